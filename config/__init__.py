@@ -1,0 +1,1 @@
+"""Settings and wiring of Setting Point: nothing else."""

@@ -1,0 +1,1 @@
+"""What comes in, what is on the shelf, what goes out."""

@@ -1,0 +1,1 @@
+"""Recipes and their science, costing, planning, batches and tracing."""
