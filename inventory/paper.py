@@ -9,12 +9,11 @@ and for being written on with a wet hand.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
-from typing import Any
+from typing import Any, Literal
 from xml.sax.saxutils import escape
 
 from reportlab.lib import (  # noqa: TID253 - imported with papers only
     colors,
-    enums,
     pagesizes,
     units,
 )
@@ -66,7 +65,8 @@ FOOTER_MM = 10.0
 GREY = colors.Color(0.35, 0.35, 0.35)
 RULE = colors.Color(0.6, 0.6, 0.6)
 BAND = colors.Color(0.93, 0.93, 0.93)
-ALIGNMENTS = {"left": enums.TA_LEFT, "right": enums.TA_RIGHT, "centre": enums.TA_CENTER}
+Alignment = Literal["left", "right", "centre"]
+ALIGNMENTS: dict[Alignment, Literal[0, 1, 2]] = {"left": 0, "centre": 1, "right": 2}
 
 
 def _style(name: str, face: Face, size_pt: float, **more: Any) -> ParagraphStyle:
@@ -81,7 +81,7 @@ def _style(name: str, face: Face, size_pt: float, **more: Any) -> ParagraphStyle
 
 
 STYLES = {
-    "title": _style("title", Face.BOLD, 20, leading=24, spaceAfter=4),
+    "title": _style("title", Face.BOLD, 20, leading=24, spaceAfter=6),
     "heading": _style(
         "heading", Face.SEMIBOLD, 13, spaceBefore=10, spaceAfter=4, keepWithNext=1
     ),
@@ -105,7 +105,7 @@ def _marked_up(words: str, face: Face) -> str:
     )
 
 
-def _paragraph(words: str, style: str, *, align: str = "left") -> Paragraph:
+def _paragraph(words: str, style: str, *, align: Alignment = "left") -> Paragraph:
     base = STYLES[style]
     if align != "left":
         base = ParagraphStyle(
@@ -124,7 +124,7 @@ def heading(words: str) -> Paragraph:
     return _paragraph(words, "heading")
 
 
-def text(words: str, *, align: str = "left") -> Paragraph:
+def text(words: str, *, align: Alignment = "left") -> Paragraph:
     """Return a paragraph of running text; a line break in it is kept."""
     return _paragraph(words, "text", align=align)
 
@@ -235,12 +235,12 @@ class Column:
     Attributes:
         heading: words above it, with the unit.
         share: its part of the page width, in relation to the other columns.
-        align: "left", "right" (numbers) or "centre".
+        align: where the words stand; "right" for numbers.
     """
 
     heading: str
     share: float = 1.0
-    align: str = "left"
+    align: Alignment = "left"
 
 
 def table(
@@ -281,6 +281,11 @@ def table(
         ("RIGHTPADDING", (0, 0), (-1, -1), 4),
         ("TOPPADDING", (0, 0), (-1, -1), 3),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+    ]
+    lines += [
+        ("ALIGN", (index, 1), (index, -1), "CENTRE")
+        for index, column in enumerate(columns)
+        if column.align == "centre"
     ]
     if total:
         lines.append(("LINEABOVE", (0, -1), (-1, -1), 0.8, colors.black))
@@ -326,7 +331,7 @@ class _NumberedCanvas(Canvas):
     def showPage(self) -> None:  # noqa: N802 - the PDF writer's name
         """Keep the page until the count is known."""
         self._pages.append(dict(self.__dict__))
-        self._startPage()
+        self._startPage()  # type: ignore[attr-defined] # missing in the stubs
 
     def save(self) -> None:
         """Write the footer of every page, then the file."""
@@ -337,7 +342,7 @@ class _NumberedCanvas(Canvas):
         super().save()
 
     def _draw_footer(self, count: str) -> None:
-        width = float(self._pagesize[0])
+        width = float(self._pagesize[0])  # type: ignore[attr-defined] # as above
         self.setStrokeColor(RULE)
         self.setLineWidth(0.4)
         left, base = MARGIN_MM * units.mm, FOOTER_MM * units.mm
@@ -399,6 +404,10 @@ def pdf(
         bottomPadding=0,
     )
     document.addPageTemplates([PageTemplate(id="page", frames=[frame])])
-    canvas_class = type("PaperCanvas", (_NumberedCanvas,), {"footer": footer})
-    document.build(list(parts), canvasmaker=canvas_class)
+
+    class PaperCanvas(_NumberedCanvas):
+        pass
+
+    PaperCanvas.footer = footer
+    document.build(list(parts), canvasmaker=PaperCanvas)
     return into.getvalue()
