@@ -67,4 +67,6 @@ class Sourced:
     @property
     def citation(self) -> str:
         """Source, section and edition as one line."""
-        return ", ".join(part for part in (self.source, self.section, self.edition) if part)
+        return ", ".join(
+            part for part in (self.source, self.section, self.edition) if part
+        )

@@ -1,0 +1,271 @@
+"""Lots and the append-only stock ledger."""
+
+import datetime
+from decimal import Decimal
+from typing import Self
+
+from django.conf import settings
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.db.models.functions import Coalesce
+from django.urls import reverse
+
+from inventory.models.materials import Material, Supplier
+from inventory.models.outlets import ConsignmentVisit, MarketDay, Outlet
+from inventory.models.products import Product
+
+__all__ = ["Lot", "Movement", "Purchase", "StockCount"]
+
+
+class Purchase(models.Model):
+    """One receipt of one supplier; each of its lines is a lot."""
+
+    supplier = models.ForeignKey(Supplier, models.PROTECT, related_name="purchases")
+    bought_on = models.DateField()
+    reference = models.CharField("receipt number", max_length=60, blank=True)
+    note = models.TextField(blank=True)
+    receipt = models.FileField(upload_to="receipts/", blank=True)
+
+    class Meta:
+        ordering = ["-bought_on", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.supplier}, {self.bought_on}"
+
+    def get_absolute_url(self) -> str:
+        """The purchase's page."""
+        return reverse("inventory:purchase-detail", args=[self.pk])
+
+
+class LotQuerySet(models.QuerySet["Lot"]):
+    """Questions asked of lots."""
+
+    def with_balance(self) -> Self:
+        """Adds ``balance``: grams or pieces left, wherever they are."""
+        total = (
+            Movement.objects.filter(lot=models.OuterRef("pk"))
+            .order_by()
+            .values("lot")
+            .annotate(total=models.Sum("quantity"))
+            .values("total")
+        )
+        return self.annotate(
+            balance=Coalesce(models.Subquery(total), Decimal(0), output_field=QUANTITY)
+        )
+
+    def with_home_balance(self) -> Self:
+        """Adds ``home_balance``: grams or pieces at home, not at an outlet."""
+        total = (
+            Movement.objects.filter(lot=models.OuterRef("pk"), place__isnull=True)
+            .order_by()
+            .values("lot")
+            .annotate(total=models.Sum("quantity"))
+            .values("total")
+        )
+        return self.annotate(
+            home_balance=Coalesce(
+                models.Subquery(total), Decimal(0), output_field=QUANTITY
+            )
+        )
+
+    def on_hand(self) -> Self:
+        """Lots of which something is left at home."""
+        return self.with_home_balance().filter(home_balance__gt=0)
+
+    def usable(self, *, on: datetime.date) -> Self:
+        """Lots at home, not stopped, not past best-by, oldest best-by first."""
+        fresh = models.Q(best_by__isnull=True) | models.Q(best_by__gte=on)
+        return (
+            self.on_hand()
+            .filter(fresh, stopped_at__isnull=True)
+            .order_by(models.F("best_by").asc(nulls_last=True), "received_on", "pk")
+        )
+
+    def sellable(self, *, on: datetime.date) -> Self:
+        """Jars released, at home, not stopped, not past best-by, oldest first."""
+        return self.usable(on=on).filter(
+            product__isnull=False, released_at__isnull=False
+        )
+
+
+QUANTITY: "models.DecimalField[Decimal, Decimal]" = models.DecimalField(
+    max_digits=14, decimal_places=3
+)
+
+
+class Lot(models.Model):
+    """Anything that can be pointed at: fruit, jars, lids, frozen juice, a batch's jars.
+
+    A lot is either of a material or of a product (filled jars). Jars can be
+    sold only once ``released_at`` is set, and nothing of a lot moves out while
+    ``stopped_at`` is set.
+    """
+
+    code = models.CharField(max_length=24, unique=True)
+    material = models.ForeignKey(
+        Material, models.PROTECT, null=True, blank=True, related_name="lots"
+    )
+    product = models.ForeignKey(
+        Product, models.PROTECT, null=True, blank=True, related_name="lots"
+    )
+    purchase = models.ForeignKey(
+        Purchase, models.PROTECT, null=True, blank=True, related_name="lots"
+    )
+    split_from = models.ForeignKey(
+        "self",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="splits",
+        help_text="The lot this one was taken from, as when a part is frozen.",
+    )
+    received_on = models.DateField()
+    supplier_mark = models.CharField("supplier's lot mark", max_length=60, blank=True)
+    origin = models.CharField(max_length=80, blank=True)
+    as_typed = models.CharField("quantity as typed", max_length=60, blank=True)
+    cost = models.DecimalField(
+        "cost of the whole lot",
+        max_digits=12,
+        decimal_places=4,
+        default=Decimal(0),
+        validators=[MinValueValidator(Decimal(0))],
+    )
+    best_by = models.DateField(null=True, blank=True)
+    is_frozen = models.BooleanField(default=False)
+    released_at = models.DateTimeField(null=True, blank=True)
+    stopped_at = models.DateTimeField(null=True, blank=True)
+    note = models.TextField(blank=True)
+
+    objects = LotQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-received_on", "-pk"]
+        indexes = [
+            models.Index(fields=["material", "best_by"], name="inventory_lot_material"),
+            models.Index(fields=["product", "best_by"], name="inventory_lot_product"),
+            models.Index(fields=["received_on"], name="inventory_lot_received"),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(material__isnull=False, product__isnull=True)
+                | models.Q(material__isnull=True, product__isnull=False),
+                name="inventory_lot_material_or_product",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.name}"
+
+    def get_absolute_url(self) -> str:
+        """The lot's page."""
+        return reverse("inventory:lot-detail", args=[self.code])
+
+    @property
+    def name(self) -> str:
+        """What it is a lot of."""
+        return str(self.product or self.material)
+
+    @property
+    def unit(self) -> str:
+        """Unit of its quantities: "g", "pieces" or "jars"."""
+        return "jars" if self.product_id else self.material.unit  # type: ignore[union-attr]
+
+
+class StockCount(models.Model):
+    """One stocktake; its differences are ledger rows."""
+
+    counted_on = models.DateField()
+    note = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["-counted_on"]
+
+    def __str__(self) -> str:
+        return f"stocktake of {self.counted_on}"
+
+
+class Movement(models.Model):
+    """One row of the stock ledger: it is never changed and never deleted.
+
+    ``place`` is the outlet the jars are at; empty means at home. Moving jars
+    to a stall is two rows. A correction is a new row that points at the first.
+    """
+
+    class Reason(models.TextChoices):
+        RECEIVED = "received", "received"
+        OPENING = "opening", "opening stock"
+        DRAWN = "drawn", "drawn by a batch"
+        MADE = "made", "made by a batch"
+        SPLIT = "split", "split or frozen"
+        MOVED = "moved", "moved"
+        SOLD = "sold", "sold"
+        SAMPLED = "sampled", "sampled"
+        GIVEN = "given", "given away"
+        OWN_USE = "own_use", "own use"
+        BROKEN = "broken", "broken"
+        SEAL = "seal", "seal failed"
+        SPOILED = "spoiled", "spoiled"
+        EXPIRED = "expired", "past best-by"
+        REJECTED = "rejected", "batch rejected"
+        MISSING = "missing", "missing"
+        RETURNED = "returned", "returned by a customer"
+        RECALLED = "recalled", "recalled"
+        COUNTED = "counted", "stocktake difference"
+        TRIMMED = "trimmed", "weighed or tested"
+        CORRECTION = "correction", "correction"
+
+    lot = models.ForeignKey(Lot, models.PROTECT, related_name="movements")
+    quantity = models.DecimalField(max_digits=14, decimal_places=3)
+    reason = models.CharField(max_length=10, choices=Reason)
+    on = models.DateField()
+    at = models.DateTimeField()
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+    )
+    place = models.ForeignKey(
+        Outlet, models.PROTECT, null=True, blank=True, related_name="movements"
+    )
+    market_day = models.ForeignKey(
+        MarketDay, models.PROTECT, null=True, blank=True, related_name="movements"
+    )
+    visit = models.ForeignKey(
+        ConsignmentVisit,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="movements",
+    )
+    count = models.ForeignKey(
+        StockCount, models.PROTECT, null=True, blank=True, related_name="movements"
+    )
+    corrects = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, related_name="corrections"
+    )
+    unit_price = models.DecimalField(
+        "price of one, when sold", max_digits=8, decimal_places=2, null=True, blank=True
+    )
+    sales_tax = models.DecimalField(
+        "sales tax on the row", max_digits=10, decimal_places=2, default=Decimal(0)
+    )
+    cause = models.CharField("what caused it", max_length=80, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        indexes = [
+            models.Index(fields=["lot", "place"], name="inventory_movement_place"),
+            models.Index(fields=["reason", "on"], name="inventory_movement_reason"),
+            models.Index(fields=["on"], name="inventory_movement_on"),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=~models.Q(quantity=0), name="inventory_movement_not_zero"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity:+} {self.lot_id} {self.reason}"

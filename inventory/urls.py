@@ -1,0 +1,7 @@
+"""Addresses of the inventory pages."""
+
+from django.urls import URLPattern, URLResolver
+
+app_name = "inventory"
+
+urlpatterns: list[URLPattern | URLResolver] = []

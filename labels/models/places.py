@@ -1,0 +1,64 @@
+"""Place profiles: what a place's cottage-food law asks of a label."""
+
+import datetime
+
+from django.db import models
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+__all__ = ["PlaceProfile"]
+
+
+class PlaceProfileManager(models.Manager["PlaceProfile"]):
+    """Finds a profile by its code, so that fixtures need no numbers."""
+
+    def get_by_natural_key(self, code: str) -> "PlaceProfile":
+        """The profile with this code."""
+        return self.get(code=code)
+
+
+class PlaceProfile(models.Model):
+    """One place as it was read on a day; the reader's authority decides."""
+
+    class Completeness(models.TextChoices):
+        READY = "ready", "ready"
+        PARTIAL = "partial", "partial"
+        OUTLINE = "outline", "outline"
+        OWN = "own", "written by the seller"
+
+    code = models.SlugField(max_length=40, unique=True)
+    place = models.CharField(max_length=80)
+    country = models.CharField(max_length=2)
+    region = models.CharField(max_length=10, blank=True)
+    law_name = models.CharField(max_length=200, blank=True)
+    citation = models.CharField(max_length=300, blank=True)
+    authority = models.CharField(max_length=200, blank=True)
+    text_date = models.CharField(max_length=200, blank=True)
+    completeness = models.CharField(max_length=8, choices=Completeness)
+    status = models.CharField(max_length=10)
+    read_on = models.DateField()
+    body = models.JSONField(
+        default=dict,
+        help_text="Statement, particulars, cap, channels and the rest of the profile.",
+    )
+    history = HistoricalRecords()
+
+    objects = PlaceProfileManager()
+
+    class Meta:
+        ordering = ["country", "place"]
+
+    def __str__(self) -> str:
+        return self.place
+
+    def get_absolute_url(self) -> str:
+        """The profile's page."""
+        return reverse("labels:place-detail", args=[self.code])
+
+    def natural_key(self) -> tuple[str]:
+        """Its code."""
+        return (self.code,)
+
+    def is_stale(self, *, on: datetime.date) -> bool:
+        """Whether it was read more than a year ago."""
+        return (on - self.read_on).days > 365
