@@ -1,0 +1,399 @@
+"""The release gate: what a batch must show on paper before its jars may be sold.
+
+A pure function over the batch's readings and limits. Every requirement yields
+one finding; a batch is released only when each is met, or overridden in writing
+by the owner where an override is allowed. A pH above the limit, a pH not
+measured, and a seal check that leaves jars uncounted are never overridden.
+
+The gate says "nothing missing"; it does not say that a food is safe.
+"""
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from production.gate_terms import (
+    COOLING_LEAST_H,
+    COOLING_MOST_H,
+    FINISH_ABOVE_C,
+    FINISH_BELOW_C,
+    HEADSPACE_TOLERANCE_MM,
+    PH_METER_ABOVE,
+    PH_WORKING,
+    SOLIDS_ABOVE,
+    SOLIDS_BELOW,
+    STEAM_MOST_MIN,
+    STERILE_BELOW_MIN,
+    BatchReadings,
+    Finding,
+    GateError,
+    GateLimits,
+    GateResult,
+    NotReleasableError,
+    Override,
+    OverrideRefusedError,
+    PhReading,
+    Requirement,
+    Standing,
+)
+from production.instruments import CalibrationFinding, find_calibration
+from production.readings import ReadingKind, reading_text
+from production.wording import number_text, span_text
+
+__all__ = [
+    "BatchReadings",
+    "Finding",
+    "GateError",
+    "GateLimits",
+    "GateResult",
+    "NotReleasableError",
+    "Override",
+    "OverrideRefusedError",
+    "PhReading",
+    "Requirement",
+    "Standing",
+    "judge",
+    "require_releasable",
+]
+
+
+def judge(readings: BatchReadings, limits: GateLimits) -> GateResult:
+    """Judge a batch: every requirement with how the batch stands.
+
+    Args:
+        readings: what was recorded.
+        limits: what this batch must reach.
+
+    Returns:
+        One finding per requirement that applies to this batch.
+    """
+    findings = [
+        _judge_finish(readings, limits),
+        _judge_headspace(readings, limits),
+        _judge_jars(readings, limits),
+        _judge_processing(readings, limits),
+        _judge_cooling(readings),
+        _judge_seals(readings),
+    ]
+    if limits.asks_ph or readings.ph:
+        findings.append(_judge_ph(readings, limits))
+        findings.append(_judge_calibration(readings, limits))
+    return GateResult(findings=tuple(findings))
+
+
+def require_releasable(
+    batch: str, result: GateResult, overrides: Iterable[Override], *, is_owner: bool
+) -> GateResult:
+    """Return the result with its overrides, or refuse the release.
+
+    Args:
+        batch: code of the batch, for the message.
+        result: findings of `judge`.
+        overrides: requirements to accept in writing.
+        is_owner: whether the person releasing is the owner.
+
+    Raises:
+        OverrideRefusedError: an override that may not be given.
+        NotReleasableError: something still stands against the release.
+    """
+    given = tuple(overrides)
+    for override in given:
+        _check_override(result, override, is_owner=is_owner)
+    final = GateResult(findings=result.findings, overrides=given)
+    if not final.may_release:
+        raise NotReleasableError(batch, final)
+    return final
+
+
+def _check_override(result: GateResult, override: Override, *, is_owner: bool) -> None:
+    if not is_owner:
+        raise OverrideRefusedError("only the owner may override a limit")
+    what = override.requirement.label
+    found = next(
+        (e for e in result.findings if e.requirement is override.requirement), None
+    )
+    if found is None or not found.is_open:
+        raise OverrideRefusedError(f"there is nothing to override for the {what}")
+    if not found.may_override:
+        raise OverrideRefusedError(f"this cannot be overridden by anyone: {found.says}")
+    if len(override.reason.split()) < 2:
+        raise OverrideRefusedError(
+            f"an override of the {what} needs a written reason of more than one word; "
+            "it prints on the batch record"
+        )
+
+
+def _judge_finish(readings: BatchReadings, limits: GateLimits) -> Finding:
+    what = Requirement.FINISH
+    tests = [
+        _finish_temperature(readings, limits),
+        _finish_solids(readings, limits),
+        _finish_boil(readings, limits),
+        _finish_set(readings),
+    ]
+    known = [each for each in tests if each is not None]
+    failed = [says for is_good, says in known if not is_good]
+    if failed:
+        return _out(
+            what,
+            f"{'; '.join(failed)}: cook it again as a new batch, or reject it",
+        )
+    if known:
+        return _met(what, "; ".join(says for _, says in known))
+    return _missing(what, f"record {_finish_wanted(limits)}")
+
+
+def _finish_wanted(limits: GateLimits) -> str:
+    wanted = []
+    if limits.finish_c is not None:
+        shown = reading_text(ReadingKind.FINISH_C, limits.finish_c)
+        wanted.append(f"the finishing temperature reached (expected {shown})")
+    if limits.solids_fraction is not None:
+        shown = reading_text(ReadingKind.SOLIDS, limits.solids_fraction)
+        wanted.append(f"the soluble solids (expected {shown})")
+    if limits.rolling_boil_min is not None:
+        shown = number_text(limits.rolling_boil_min)
+        wanted.append(f"the minutes of full rolling boil (expected {shown})")
+    return " or ".join(wanted) or "the result of the set test"
+
+
+def _finish_temperature(
+    readings: BatchReadings, limits: GateLimits
+) -> tuple[bool, str] | None:
+    if readings.finish_c is None or limits.finish_c is None:
+        return None
+    low = limits.finish_c - FINISH_BELOW_C.value
+    high = limits.finish_c + FINISH_ABOVE_C.value
+    reached = reading_text(ReadingKind.FINISH_C, readings.finish_c)
+    wanted = reading_text(ReadingKind.FINISH_C, limits.finish_c)
+    if readings.finish_c < low:
+        return False, f"{reached} is short of the finishing point, {wanted}"
+    if readings.finish_c > high:
+        return False, f"{reached} is past the finishing point, {wanted}"
+    return True, f"reached {reached}, expected {wanted}"
+
+
+def _finish_solids(
+    readings: BatchReadings, limits: GateLimits
+) -> tuple[bool, str] | None:
+    if readings.solids_fraction is None or limits.solids_fraction is None:
+        return None
+    reached = reading_text(ReadingKind.SOLIDS, readings.solids_fraction)
+    wanted = reading_text(ReadingKind.SOLIDS, limits.solids_fraction)
+    if readings.solids_fraction < limits.solids_fraction - SOLIDS_BELOW.value:
+        return False, f"soluble solids of {reached} are short of {wanted}"
+    if readings.solids_fraction > limits.solids_fraction + SOLIDS_ABOVE.value:
+        return False, f"soluble solids of {reached} are far above {wanted}"
+    return True, f"soluble solids {reached}, expected {wanted}"
+
+
+def _finish_boil(
+    readings: BatchReadings, limits: GateLimits
+) -> tuple[bool, str] | None:
+    if readings.rolling_boil_min is None or limits.rolling_boil_min is None:
+        return None
+    reached = number_text(readings.rolling_boil_min)
+    wanted = number_text(limits.rolling_boil_min)
+    if readings.rolling_boil_min < limits.rolling_boil_min:
+        return False, f"{reached} min of full rolling boil are fewer than {wanted}"
+    return True, f"full rolling boil {reached} min, asked {wanted}"
+
+
+def _finish_set(readings: BatchReadings) -> tuple[bool, str] | None:
+    if readings.set_test is None:
+        return None
+    return (
+        readings.set_test,
+        f"set test {'set' if readings.set_test else 'did not set'}",
+    )
+
+
+def _judge_headspace(readings: BatchReadings, limits: GateLimits) -> Finding:
+    what = Requirement.HEADSPACE
+    wanted = reading_text(ReadingKind.HEADSPACE_MM, limits.headspace_mm)
+    if readings.headspace_mm is None:
+        return _missing(what, f"record the headspace measured (expected {wanted})")
+    found = reading_text(ReadingKind.HEADSPACE_MM, readings.headspace_mm)
+    if abs(readings.headspace_mm - limits.headspace_mm) > HEADSPACE_TOLERANCE_MM.value:
+        return _out(
+            what,
+            f"headspace of {found} is more than an eighth of an inch away from {wanted}",
+        )
+    return _met(what, f"headspace {found}, expected {wanted}")
+
+
+def _judge_jars(readings: BatchReadings, limits: GateLimits) -> Finding:
+    what = Requirement.STERILE_JARS
+    minutes = readings.processing_min
+    if minutes is None:
+        minutes = limits.processing_min
+    if minutes is not None and minutes >= STERILE_BELOW_MIN.value:
+        return _met(what, "clean, hot jars are enough at 10 minutes or more")
+    if readings.jars_sterile:
+        return _met(what, "jars were sterilised")
+    says = "under 10 minutes of processing the jars must be sterilised first"
+    if readings.jars_sterile is None:
+        return _missing(what, f"{says}: record whether they were")
+    return _out(what, f"{says}, and they were not")
+
+
+def _judge_processing(readings: BatchReadings, limits: GateLimits) -> Finding:
+    what = Requirement.PROCESSING
+    done, asked = readings.processing_min, limits.processing_min
+    if asked is None:
+        return _missing(
+            what,
+            "no source gives processing minutes for this product: enter those of the "
+            "tested recipe on the recipe, never guess them",
+        )
+    wanted = number_text(asked)
+    if done is None:
+        return _missing(what, f"record the minutes processed (expected {wanted})")
+    if limits.is_steam_canner and done > STEAM_MOST_MIN.value:
+        return _out(
+            what,
+            f"{number_text(done)} min in steam are over the limit of "
+            f"{STEAM_MOST_MIN.value} min: the water may have boiled away",
+        )
+    if done < asked:
+        return _out(
+            what, f"processed {number_text(done)} min, {wanted} are needed here"
+        )
+    return _met(what, f"processed {number_text(done)} min, {wanted} needed")
+
+
+def _judge_cooling(readings: BatchReadings) -> Finding:
+    what = Requirement.COOLING
+    if readings.processed_at is None:
+        return _missing(what, "record when the jars came out of the canner")
+    if readings.seals_checked_at is None:
+        return _missing(
+            what, "leave the jars 12 to 24 hours undisturbed, then check the seals"
+        )
+    cooled = readings.seals_checked_at - readings.processed_at
+    if cooled < timedelta(0):
+        return _out(
+            what,
+            "the seal check is recorded before the end of processing: put the times "
+            "right",
+            may_override=False,
+        )
+    shown = span_text(cooled)
+    if cooled < timedelta(hours=int(COOLING_LEAST_H.value)):
+        return _out(what, f"seals checked after {shown}, sooner than 12 hours")
+    if cooled > timedelta(hours=int(COOLING_MOST_H.value)):
+        return _out(
+            what,
+            f"seals checked after {shown}, later than 24 hours: an unsealed jar "
+            "may have stood warm too long",
+        )
+    return _met(what, f"cooled {shown} before the seal check")
+
+
+def _judge_seals(readings: BatchReadings) -> Finding:
+    what = Requirement.SEALS
+    filled, sealed, failed = (
+        readings.jars_filled,
+        readings.jars_sealed,
+        readings.jars_failed,
+    )
+    if sealed is None:
+        return _missing(
+            what, f"check the seal of every jar ({filled} filled)", may_override=False
+        )
+    if sealed + failed != filled:
+        return _out(
+            what,
+            f"{filled} filled is not {sealed} sealed and {failed} unsealed: "
+            "count again, every jar must be checked",
+            may_override=False,
+        )
+    if not sealed:
+        return _out(what, "no jar is sealed: reject the batch", may_override=False)
+    waiting = failed - readings.jars_failed_settled
+    if waiting > 0:
+        return _out(
+            what,
+            f"{waiting} unsealed still counted as stock: say what became of each",
+            may_override=False,
+        )
+    return _met(what, f"{sealed} sealed, {failed} unsealed taken out")
+
+
+def _judge_ph(readings: BatchReadings, limits: GateLimits) -> Finding:
+    what = Requirement.PH
+    highest = readings.highest_ph
+    if highest is None:
+        return _missing(
+            what, "measure the pH of the cooled product", may_override=False
+        )
+    shown = number_text(highest.ph)
+    if highest.ph > limits.ph_limit:
+        return _out(
+            what,
+            f"pH {shown} is above the limit of {limits.ph_limit}: these jars are never "
+            "sold; reject the batch, or cook it again with acid as a new one",
+            may_override=False,
+        )
+    if highest.ph > PH_WORKING.value:
+        return Finding(
+            requirement=what,
+            standing=Standing.CAUTION,
+            says=f"pH {shown} is within {limits.ph_limit} but above the working "
+            f"target of {PH_WORKING.value}: more acid next time",
+        )
+    return _met(what, f"pH {shown}, limit {limits.ph_limit}")
+
+
+def _judge_calibration(readings: BatchReadings, limits: GateLimits) -> Finding:
+    what = Requirement.PH_CALIBRATION
+    if not readings.ph:
+        return _missing(
+            what,
+            "calibrate the meter with buffers 4 and 7, then measure",
+            may_override=False,
+        )
+    newest_first = sorted(readings.ph, key=lambda e: e.measured_at, reverse=True)
+    found = [_calibration_of(each, readings, limits) for each in newest_first]
+    good = next((each for each in found if each.is_good), None)
+    if good is not None:
+        return _met(what, good.says)
+    low_enough = max(each.ph for each in readings.ph) <= PH_METER_ABOVE.value
+    return _missing(
+        what,
+        f"{found[0].says}: calibrate with buffers 4 and 7 and measure again",
+        may_override=low_enough,
+    )
+
+
+def _calibration_of(
+    reading: PhReading, readings: BatchReadings, limits: GateLimits
+) -> CalibrationFinding:
+    return find_calibration(
+        readings.calibrations,
+        measured_at=reading.measured_at,
+        valid_days=limits.calibration_days,
+    )
+
+
+def _met(requirement: Requirement, says: str) -> Finding:
+    return Finding(requirement=requirement, standing=Standing.MET, says=says)
+
+
+def _missing(
+    requirement: Requirement, says: str, *, may_override: bool = True
+) -> Finding:
+    return Finding(
+        requirement=requirement,
+        standing=Standing.MISSING,
+        says=says,
+        may_override=may_override,
+    )
+
+
+def _out(requirement: Requirement, says: str, *, may_override: bool = True) -> Finding:
+    return Finding(
+        requirement=requirement,
+        standing=Standing.OUT_OF_LIMITS,
+        says=says,
+        may_override=may_override,
+    )

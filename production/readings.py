@@ -1,0 +1,186 @@
+"""What a cook reads off an instrument on a cook day, and which values are plausible.
+
+A value outside the plausible range is not refused: the page asks once more and
+takes the second answer. Limits of safety live in `production.gate`, not here.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from inventory.sourced import Kind, Sourced
+from production.wording import (
+    headspace_text,
+    number_text,
+    percent_text,
+    temperature_text,
+)
+
+__all__ = [
+    "PH_LIMIT",
+    "PLAUSIBLE",
+    "PlausibleRange",
+    "ReadingError",
+    "ReadingKind",
+    "ask_again",
+    "reading_text",
+]
+
+
+class ReadingKind(StrEnum):
+    """The readings a batch may carry; the unit is part of the kind."""
+
+    BOILING_C = "boiling_c"
+    FINISH_C = "finish_c"
+    SOLIDS = "solids"
+    ROLLING_BOIL_MIN = "rolling_boil_min"
+    SET_TEST = "set_test"
+    HEADSPACE_MM = "headspace_mm"
+    PROCESSING_MIN = "processing_min"
+    JARS_STERILE = "jars_sterile"
+    PH = "ph"
+
+    @property
+    def label(self) -> str:
+        """The kind in the words of the kitchen."""
+        return _LABELS[self]
+
+
+_LABELS = {
+    ReadingKind.BOILING_C: "boiling water today",
+    ReadingKind.FINISH_C: "finishing temperature",
+    ReadingKind.SOLIDS: "soluble solids",
+    ReadingKind.ROLLING_BOIL_MIN: "full rolling boil",
+    ReadingKind.SET_TEST: "set test",
+    ReadingKind.HEADSPACE_MM: "headspace",
+    ReadingKind.PROCESSING_MIN: "processing minutes",
+    ReadingKind.JARS_STERILE: "sterile jars",
+    ReadingKind.PH: "pH",
+}
+
+PH_LIMIT = Sourced(
+    value=Decimal("4.6"),
+    unit="pH",
+    kind=Kind.LEGAL,
+    source="21 CFR 114.3",
+    section="(a), (b), (d)",
+    edition="December 2023",
+)
+
+
+class ReadingError(ValueError):
+    """A reading that no instrument could have shown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlausibleRange:
+    """The values a kitchen meets, inside the values an instrument can show.
+
+    Attributes:
+        low: lowest value met in a kitchen.
+        high: highest value met in a kitchen.
+        possible_low: below this the reading is refused.
+        possible_high: above this the reading is refused.
+        source: where the range comes from.
+    """
+
+    low: Decimal
+    high: Decimal
+    possible_low: Decimal
+    possible_high: Decimal
+    source: str
+
+    def __post_init__(self) -> None:
+        order = (self.possible_low, self.low, self.high, self.possible_high)
+        if list(order) != sorted(order):
+            raise ReadingError("a plausible range must lie inside the possible one")
+
+
+def _range(text: str, source: str) -> PlausibleRange:
+    possible_low, low, high, possible_high = map(Decimal, text.split())
+    return PlausibleRange(
+        low=low,
+        high=high,
+        possible_low=possible_low,
+        possible_high=possible_high,
+        source=source,
+    )
+
+
+PLAUSIBLE: dict[ReadingKind, PlausibleRange] = {
+    ReadingKind.BOILING_C: _range("70 88 101.5 110", "common practice: 0-11,000 ft"),
+    ReadingKind.FINISH_C: _range("60 91 109 130", "common practice: 0-11,000 ft"),
+    ReadingKind.SOLIDS: _range("0.01 0.15 0.80 1", "common practice"),
+    ReadingKind.ROLLING_BOIL_MIN: _range("0 0.5 30 180", "common practice"),
+    ReadingKind.SET_TEST: _range("0 0 1 1", "did set: 1; did not: 0"),
+    ReadingKind.HEADSPACE_MM: _range("0 3 26 150", "common practice: 1/8 to 1 in"),
+    ReadingKind.PROCESSING_MIN: _range("0 5 45 600", "AIB 539 tables: 5 to 45 min"),
+    ReadingKind.JARS_STERILE: _range("0 0 1 1", "sterile: 1; only clean: 0"),
+    ReadingKind.PH: _range("0 2.4 4.6 14", "21 CFR 114.3; fruit and vinegar from 2.4"),
+}
+
+_NEAR_TARGET = {
+    ReadingKind.FINISH_C: Decimal(6),
+    ReadingKind.BOILING_C: Decimal(2),
+    ReadingKind.SOLIDS: Decimal("0.12"),
+    ReadingKind.HEADSPACE_MM: Decimal(10),
+    ReadingKind.PROCESSING_MIN: Decimal(15),
+}
+
+
+def reading_text(kind: ReadingKind, value: Decimal) -> str:
+    """Return the value as it is shown, with its unit."""
+    match kind:
+        case ReadingKind.BOILING_C | ReadingKind.FINISH_C:
+            return temperature_text(value)
+        case ReadingKind.SOLIDS:
+            return percent_text(value)
+        case ReadingKind.HEADSPACE_MM:
+            return headspace_text(value)
+        case ReadingKind.PROCESSING_MIN | ReadingKind.ROLLING_BOIL_MIN:
+            return f"{number_text(value)} min"
+        case ReadingKind.SET_TEST | ReadingKind.JARS_STERILE:
+            return "yes" if value else "no"
+        case ReadingKind.PH:
+            return f"pH {number_text(value)}"
+
+
+def ask_again(
+    kind: ReadingKind, value: Decimal, *, target: Decimal | None = None
+) -> str | None:
+    """Say why a reading should be looked at once more, or None.
+
+    Args:
+        kind: what was read.
+        value: the reading in the kind's unit.
+        target: what this batch expects, where it expects something.
+
+    Returns:
+        One kind sentence for the cook, or None when the value is plausible.
+
+    Raises:
+        ReadingError: no instrument shows such a value.
+    """
+    usual = PLAUSIBLE[kind]
+    shown = reading_text(kind, value)
+    if not usual.possible_low <= value <= usual.possible_high:
+        raise ReadingError(
+            f"a {kind.label} of {shown} cannot be; it lies between "
+            f"{reading_text(kind, usual.possible_low)} and "
+            f"{reading_text(kind, usual.possible_high)}"
+        )
+    if kind is ReadingKind.PH and value > PH_LIMIT.value:
+        return (
+            f"{shown} is above the limit of {PH_LIMIT.value}; once it is written down "
+            "this batch can never be released. Rinse the probe, measure again, and "
+            "enter what it shows"
+        )
+    if not usual.low <= value <= usual.high:
+        return f"{shown} is unusual for the {kind.label}; please look once more"
+    near = _NEAR_TARGET.get(kind)
+    if target is not None and near is not None and abs(value - target) > near:
+        return (
+            f"{shown} is far from the {reading_text(kind, target)} "
+            "this batch expects; please look once more"
+        )
+    return None
