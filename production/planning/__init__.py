@@ -1,0 +1,1 @@
+"""Planning: demand, what to pack, which batches on which day, and why."""
