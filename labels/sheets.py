@@ -1,0 +1,328 @@
+"""Where labels sit on a sheet: pure geometry in millimetres.
+
+A sheet is described by what a ruler tells: the page, the size of one label,
+how many there are and the distance from one to the next. Positions run from
+the top left corner of the page to the right and downwards. How a label is
+drawn, and the printer, are elsewhere.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from decimal import ROUND_HALF_UP, Decimal
+from enum import StrEnum
+
+__all__ = [
+    "Cell",
+    "Placement",
+    "Shape",
+    "Sheet",
+    "SheetError",
+    "measured_name",
+    "page_name",
+    "placements",
+    "sheets_needed",
+]
+
+PAGES_MM = {
+    "letter": (Decimal("215.9"), Decimal("279.4")),
+    "a4": (Decimal(210), Decimal(297)),
+    "a5": (Decimal(148), Decimal(210)),
+    "legal": (Decimal("215.9"), Decimal("355.6")),
+}
+"""Paper sizes: ISO 216 (A4, A5); ANSI Y14.1 A and 14 in (letter, legal)."""
+
+
+class SheetError(ValueError):
+    """A sheet whose measures cannot be true, or a place it does not have."""
+
+
+class Shape(StrEnum):
+    """The outline of one label."""
+
+    RECTANGLE = "rectangle"
+    ROUND = "round"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """One label's place on the page.
+
+    Attributes:
+        number: 1 at the top left, counted along the rows.
+        left_mm: from the left edge of the page to the label.
+        top_mm: from the top edge of the page to the label.
+        width_mm: of the label.
+        height_mm: of the label.
+    """
+
+    number: int
+    left_mm: Decimal
+    top_mm: Decimal
+    width_mm: Decimal
+    height_mm: Decimal
+
+    @property
+    def right_mm(self) -> Decimal:
+        """From the left edge of the page to the label's right side."""
+        return self.left_mm + self.width_mm
+
+    @property
+    def bottom_mm(self) -> Decimal:
+        """From the top edge of the page to the label's lower side."""
+        return self.top_mm + self.height_mm
+
+    def is_apart_from(self, other: "Cell") -> bool:
+        """Whether the two share no area."""
+        return (
+            self.right_mm <= other.left_mm
+            or other.right_mm <= self.left_mm
+            or self.bottom_mm <= other.top_mm
+            or other.bottom_mm <= self.top_mm
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A page of equal labels.
+
+    Attributes:
+        name: what the seller calls it; by its measures unless named otherwise.
+        page_width_mm: width of the page as it runs through the printer.
+        page_height_mm: height of the page.
+        rows: labels from top to bottom.
+        columns: labels from left to right.
+        label_width_mm: width of one label; the diameter of a round one.
+        label_height_mm: height of one label.
+        left_margin_mm: from the page's left edge to the first label.
+        top_margin_mm: from the page's top edge to the first label.
+        column_pitch_mm: from the left side of a label to that of the next.
+        row_pitch_mm: from the top of a label to that of the next below.
+        shape: rectangle or round.
+        corner_radius_mm: rounding of the corners.
+        offset_x_mm: what the printer must be moved to the right.
+        offset_y_mm: what the printer must be moved down.
+
+    Raises:
+        SheetError: labels would overlap or leave the page.
+    """
+
+    name: str
+    page_width_mm: Decimal
+    page_height_mm: Decimal
+    rows: int
+    columns: int
+    label_width_mm: Decimal
+    label_height_mm: Decimal
+    left_margin_mm: Decimal
+    top_margin_mm: Decimal
+    column_pitch_mm: Decimal
+    row_pitch_mm: Decimal
+    shape: Shape = Shape.RECTANGLE
+    corner_radius_mm: Decimal = Decimal(0)
+    offset_x_mm: Decimal = Decimal(0)
+    offset_y_mm: Decimal = Decimal(0)
+
+    def __post_init__(self) -> None:
+        self._check_counts()
+        self._check_label()
+        self._check_direction(
+            "width",
+            page_mm=self.page_width_mm,
+            margin_mm=self.left_margin_mm,
+            pitch_mm=self.column_pitch_mm,
+            count=self.columns,
+            label_mm=self.label_width_mm,
+        )
+        self._check_direction(
+            "height",
+            page_mm=self.page_height_mm,
+            margin_mm=self.top_margin_mm,
+            pitch_mm=self.row_pitch_mm,
+            count=self.rows,
+            label_mm=self.label_height_mm,
+        )
+        self._check_offset()
+
+    def _check_counts(self) -> None:
+        if self.rows < 1 or self.columns < 1:
+            raise SheetError(
+                f"a sheet has at least one row and one column, "
+                f"not {self.rows} and {self.columns}"
+            )
+
+    def _check_label(self) -> None:
+        if self.label_width_mm <= 0 or self.label_height_mm <= 0:
+            raise SheetError(
+                f"a label of {self.label_width_mm} x {self.label_height_mm} mm "
+                "has no area; measure one label with a ruler"
+            )
+        if self.shape is Shape.ROUND and self.label_width_mm != self.label_height_mm:
+            raise SheetError(
+                f"a round label is as wide as high, not {self.label_width_mm} x "
+                f"{self.label_height_mm} mm; give the diameter twice"
+            )
+        if (
+            not 0
+            <= self.corner_radius_mm * 2
+            <= min(self.label_width_mm, self.label_height_mm)
+        ):
+            raise SheetError(
+                f"corners rounded by {self.corner_radius_mm} mm do not go with a label "
+                f"of {self.label_width_mm} x {self.label_height_mm} mm"
+            )
+
+    def _check_direction(
+        self,
+        direction: str,
+        *,
+        page_mm: Decimal,
+        margin_mm: Decimal,
+        pitch_mm: Decimal,
+        count: int,
+        label_mm: Decimal,
+    ) -> None:
+        if margin_mm < 0:
+            raise SheetError(f"a margin of {margin_mm} mm lies outside the page")
+        if count > 1 and pitch_mm < label_mm:
+            raise SheetError(
+                f"labels {label_mm} mm in {direction} that repeat every {pitch_mm} mm "
+                "would overlap; measure from one label's edge to the same edge of the "
+                "next"
+            )
+        end_mm = margin_mm + (count - 1) * pitch_mm + label_mm
+        if end_mm > page_mm:
+            raise SheetError(
+                f"the labels end at {end_mm} mm, but the page is {page_mm} mm in "
+                f"{direction}; check the margin, the number of labels and the pitch"
+            )
+
+    def _check_offset(self) -> None:
+        first, last = self._cell(1), self._cell(self.places)
+        if (
+            first.left_mm < 0
+            or first.top_mm < 0
+            or last.right_mm > self.page_width_mm
+            or last.bottom_mm > self.page_height_mm
+        ):
+            raise SheetError(
+                f"a printer offset of {self.offset_x_mm} mm right and "
+                f"{self.offset_y_mm} mm down would push labels off the page"
+            )
+
+    @property
+    def places(self) -> int:
+        """Labels on one sheet."""
+        return self.rows * self.columns
+
+    def _cell(self, number: int) -> Cell:
+        row, column = divmod(number - 1, self.columns)
+        return Cell(
+            number=number,
+            left_mm=self.left_margin_mm
+            + column * self.column_pitch_mm
+            + self.offset_x_mm,
+            top_mm=self.top_margin_mm + row * self.row_pitch_mm + self.offset_y_mm,
+            width_mm=self.label_width_mm,
+            height_mm=self.label_height_mm,
+        )
+
+    def cell(self, number: int) -> Cell:
+        """Return a place of the sheet, the printer's offset included.
+
+        Args:
+            number: 1 to ``places``, along the rows.
+
+        Raises:
+            SheetError: the sheet has no such place.
+        """
+        if not 1 <= number <= self.places:
+            raise SheetError(
+                f"this sheet has places 1 to {self.places}; {number} is not one of them"
+            )
+        return self._cell(number)
+
+    def cells(self) -> tuple[Cell, ...]:
+        """Return all places, along the rows."""
+        return tuple(self._cell(number) for number in range(1, self.places + 1))
+
+    def with_label_scaled(self, factor: Decimal) -> "Sheet":
+        """Return the sheet with smaller labels at the same places."""
+        return replace(
+            self,
+            label_width_mm=self.label_width_mm * factor,
+            label_height_mm=self.label_height_mm * factor,
+            corner_radius_mm=self.corner_radius_mm * factor,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """One label to print: on which page of the print, at which place."""
+
+    page: int
+    cell: Cell
+
+
+def sheets_needed(sheet: Sheet, *, count: int, start_at: int = 1) -> int:
+    """Return how many pages a number of labels takes.
+
+    Args:
+        sheet: the sheet.
+        count: labels wanted.
+        start_at: first free place of the first, half-used sheet.
+
+    Raises:
+        SheetError: the sheet has no such place, or nothing is wanted.
+    """
+    sheet.cell(start_at)
+    if count < 1:
+        raise SheetError(f"print at least one label, not {count}")
+    return -(-(count + start_at - 1) // sheet.places)
+
+
+def placements(sheet: Sheet, *, count: int, start_at: int = 1) -> Iterator[Placement]:
+    """Return where each label goes, in the order they are printed.
+
+    Args:
+        sheet: the sheet.
+        count: labels wanted.
+        start_at: first free place of the first, half-used sheet.
+
+    Raises:
+        SheetError: the sheet has no such place, or nothing is wanted.
+    """
+    sheets_needed(sheet, count=count, start_at=start_at)
+    cells = sheet.cells()
+    return (
+        Placement(page=1 + index // sheet.places, cell=cells[index % sheet.places])
+        for index in range(start_at - 1, start_at - 1 + count)
+    )
+
+
+def page_name(width_mm: Decimal, height_mm: Decimal) -> str:
+    """Return a page's common name, or its measures where it has none."""
+    for name, size in PAGES_MM.items():
+        if (width_mm, height_mm) == size:
+            return name
+        if (height_mm, width_mm) == size:
+            return f"{name}-landscape"
+    return f"{_whole(width_mm)}x{_whole(height_mm)}"
+
+
+def measured_name(sheet: Sheet) -> str:
+    """Return a sheet's name made of its measures.
+
+    Label size in whole millimetres, labels across and down, and the page:
+    "102x51mm-2x5-letter", "round-50mm-4x5-a4".
+    """
+    size = (
+        f"round-{_whole(sheet.label_width_mm)}mm"
+        if sheet.shape is Shape.ROUND
+        else f"{_whole(sheet.label_width_mm)}x{_whole(sheet.label_height_mm)}mm"
+    )
+    page = page_name(sheet.page_width_mm, sheet.page_height_mm)
+    return f"{size}-{sheet.columns}x{sheet.rows}-{page}"
+
+
+def _whole(length_mm: Decimal) -> Decimal:
+    return length_mm.quantize(Decimal(1), ROUND_HALF_UP)
