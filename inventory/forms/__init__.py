@@ -1,0 +1,1 @@
+"""Forms of inventory, one module a room: text into values."""

@@ -1,0 +1,1 @@
+"""Tables of inventory, one module a room."""

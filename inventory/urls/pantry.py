@@ -1,0 +1,5 @@
+"""Addresses of the pantry pages."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,1 @@
+"""Views of the inventory pages, one module a room."""

@@ -1,0 +1,1 @@
+"""Forms of labels, one module a room: text into values."""

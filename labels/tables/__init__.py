@@ -1,0 +1,1 @@
+"""Tables of labels, one module a room."""

@@ -1,0 +1,13 @@
+"""Addresses of the labels pages, one module a room."""
+
+from django.urls import URLPattern, URLResolver
+
+from labels.urls import checks, places, printing
+
+app_name = "labels"
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    *checks.urlpatterns,
+    *places.urlpatterns,
+    *printing.urlpatterns,
+]

@@ -1,0 +1,1 @@
+"""Views of the labels pages, one module a room."""

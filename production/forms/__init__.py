@@ -1,0 +1,1 @@
+"""Forms of production, one module a room: text into values."""

@@ -1,0 +1,1 @@
+"""Tables of production, one module a room."""

@@ -1,0 +1,1 @@
+"""Views of the production pages, one module a room."""

@@ -1,0 +1,30 @@
+import pytest
+from django.test import Client
+
+from tests import factories
+
+
+@pytest.fixture
+def owner(db):
+    factories.make_business()
+    return factories.make_owner()
+
+
+@pytest.fixture
+def helper(db):
+    factories.make_business()
+    return factories.make_helper()
+
+
+@pytest.fixture
+def owner_client(owner):
+    client = Client()
+    client.force_login(owner)
+    return client
+
+
+@pytest.fixture
+def helper_client(helper):
+    client = Client()
+    client.force_login(helper)
+    return client
