@@ -3,7 +3,12 @@
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-__all__ = ["ScienceError", "Working", "plain", "rounded"]
+__all__ = ["MINUS", "TIMES", "ScienceError", "Working", "plain", "rounded"]
+
+TIMES = "\u00d7"
+MINUS = "\u2212"
+LONGEST_FIGURE = 15
+"""Digits before the point beyond which a figure is shown as it came."""
 
 
 class ScienceError(ValueError):
@@ -44,6 +49,8 @@ def rounded(value: Decimal, step: str) -> Decimal:
 
 def plain(value: Decimal, step: str = "0.1") -> str:
     """The value as text, rounded to the step and without trailing zeros."""
+    if not value.is_finite() or value.adjusted() > LONGEST_FIGURE:
+        return str(value)
     text = format(rounded(value, step), "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text

@@ -68,7 +68,7 @@ def test_a_reading_alone_is_taken_as_it_is():
     )
 
 
-@pytest.mark.parametrize("reading", ["85", "112"])
+@pytest.mark.parametrize("reading", ["75", "115"])
 def test_a_reading_far_from_the_expected_boil_asks_to_read_again(reading):
     with pytest.raises(ReadingError, match="read again"):
         boiling_point(Kitchen(altitude_ft=Decimal(0), reading_c=Decimal(reading)))
