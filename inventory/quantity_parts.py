@@ -8,6 +8,7 @@ from inventory.units import Dimension, dimension, known_units
 
 __all__ = [
     "AmbiguousNumberError",
+    "AmbiguousUnitError",
     "CannotConvertError",
     "MissingAmountError",
     "MissingUnitError",
@@ -68,6 +69,17 @@ class AmbiguousNumberError(QuantityError):
             text,
             f'"{number}" can be read two ways; write {whole}{thousandths} or'
             f" {whole}.{thousandths}",
+        )
+
+
+class AmbiguousUnitError(QuantityError):
+    """A unit letter that two readers would read differently."""
+
+    def __init__(self, text: str, unit: str) -> None:
+        self.unit = unit
+        super().__init__(
+            text,
+            f'"{unit}" in "{text}" can mean tsp or tbsp; write which one',
         )
 
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from inventory.quantity_parts import (
     LARGEST_AMOUNT,
     AmbiguousNumberError,
+    AmbiguousUnitError,
     MissingAmountError,
     MissingUnitError,
     NotPositiveError,
@@ -19,7 +20,6 @@ from inventory.quantity_parts import (
     Quantity,
     RangeOfAmountsError,
     TooLargeError,
-    UnknownUnitError,
     UnreadableQuantityError,
 )
 from inventory.units import canonical_unit
@@ -28,14 +28,14 @@ __all__ = ["read_quantity"]
 
 LONGEST_TEXT = 80
 
-_WORDS = {
-    **{"a": Fraction(1), "an": Fraction(1), "half": Fraction(1, 2)},
-    **{
-        word: Fraction(number)
-        for number, word in enumerate(
-            "one two three four five six seven eight nine ten eleven twelve".split(), 1
-        )
-    },
+_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_WORDS = {word: Fraction(number) for number, word in enumerate(_NUMBERS, 1)} | {
+    "a": Fraction(1),
+    "an": Fraction(1),
+    "half": Fraction(1, 2),
+    "ten": Fraction(10),
+    "eleven": Fraction(11),
+    "twelve": Fraction(12),
 }
 _DASHES = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2014\u2015\u2212"), "-")
 _FLUID_OUNCE = re.compile(r"\b(?:fl\.? ?(?:oz|ounces?)|fluid ?(?:oz|ounces?))\b")
@@ -44,13 +44,14 @@ _RANGE = re.compile(r"\d *(?:-|\bto\b) *\d+(?![\d ]*/)")
 _POWER = re.compile(r"\d *e *[+-]? *\d")
 _THOUSANDS = re.compile(r"(?<![\d.,])\d{1,3},\d{3}(?![\d,])")
 _DIGITS = re.compile(r"\d{8,}")
+_PACKS = re.compile(r"(?P<packs>\d+) *[x\u00d7] *(?=\d)")
 _AMOUNT = (
     r"(?P<whole>\d+)[ -]+(?P<over>\d+) ?/ ?(?P<under>\d+)"
     r"|(?P<top>\d+) ?/ ?(?P<bottom>\d+)"
     r"|(?P<decimal>\d+[.,]\d+|[.,]\d+|\d+)"
     r"|(?P<word>" + "|".join(_WORDS) + r")\b"
 )
-_UNIT = r"(?P<unit>[^\W\d_](?:[^\W\d_]|['’ .-])*?)"
+_UNIT = r"(?P<unit>[^\W\d_](?:[^\W\d_]|['\u2019 .-])*?)"
 _JOIN = r"(?: *(?:[,+&]|\band\b|\bplus\b) *| *)"
 _PART = re.compile(
     rf"(?P<amount>{_AMOUNT})[ -]*{_UNIT}[ .]*"
@@ -74,13 +75,14 @@ def read_quantity(text: str) -> Quantity:
     typed = text.strip()
     plain = _plain(typed)
     _refuse_what_is_no_amount(typed, plain)
+    times, plain = _packs(typed, plain)
     parts = []
     position = 0
     while position < len(plain):
         match = _PART.match(plain, position)
         if match is None:
             raise _why_not(typed, plain[position:])
-        parts.append(_part(typed, match))
+        parts.append(_part(typed, match, times))
         position = match.end()
     return Quantity(text=typed, parts=tuple(parts))
 
@@ -89,14 +91,17 @@ def _plain(typed: str) -> str:
     """Lower-case text with plain spaces, hyphens and fractions."""
     spelled = []
     for character in typed:
-        if unicodedata.decomposition(character).startswith("<fraction>"):
+        decomposition = unicodedata.decomposition(character)
+        if decomposition.startswith(("<super>", "<sub>")):
+            raise UnreadableQuantityError(typed)
+        if decomposition.startswith("<fraction>"):
             value = Fraction(unicodedata.numeric(character)).limit_denominator(100)
             spelled.append(f" {value} ")
         else:
             spelled.append(character)
     plain = unicodedata.normalize("NFKC", "".join(spelled)).translate(_DASHES)
     if re.search(r"\d *T\b", plain):
-        raise UnknownUnitError(typed, "T", "anything (is it tsp or tbsp?)", ())
+        raise AmbiguousUnitError(typed, "T")
     plain = plain.replace("\u2044", "/").casefold()
     plain = _FLUID_OUNCE.sub("floz", " ".join(plain.split()))
     plain = _HALF_A.sub("half", plain)
@@ -116,6 +121,16 @@ def _refuse_what_is_no_amount(typed: str, plain: str) -> None:
         raise RangeOfAmountsError(typed)
 
 
+def _packs(typed: str, plain: str) -> tuple[int, str]:
+    """How many packs, and what is in each: "3 x 500 g"."""
+    match = _PACKS.match(plain)
+    if match is None:
+        return 1, plain
+    if int(match["packs"]) == 0:
+        raise NotPositiveError(typed)
+    return int(match["packs"]), plain[match.end() :]
+
+
 def _why_not(typed: str, rest: str) -> Exception:
     if re.fullmatch(rf"(?:{_AMOUNT})[ .]*", rest):
         return MissingUnitError(typed)
@@ -124,8 +139,8 @@ def _why_not(typed: str, rest: str) -> Exception:
     return UnreadableQuantityError(typed)
 
 
-def _part(typed: str, match: re.Match[str]) -> Part:
-    amount = _amount(typed, match)
+def _part(typed: str, match: re.Match[str], times: int) -> Part:
+    amount = times * _amount(typed, match)
     if amount <= 0:
         raise NotPositiveError(typed)
     if amount > LARGEST_AMOUNT:

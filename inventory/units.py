@@ -91,9 +91,9 @@ _BASES = {
 
 @cache
 def _registry() -> Any:
-    import pint  # noqa: PLC0415  slow to load; needed only where a unit is read
+    import pint  # slow to load, so only where a unit is read
 
-    registry = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
+    registry: Any = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
     registry.load_definitions(_DEFINITIONS.read_text(encoding="utf-8").splitlines())
     return registry
 
@@ -119,7 +119,7 @@ def canonical_unit(word: str) -> str | None:
     Returns:
         ``"cup"`` for c, cup, cups; ``"fluid_ounce"`` for floz; None otherwise.
     """
-    import pint  # noqa: PLC0415  as above
+    import pint
 
     plain = unicodedata.normalize("NFKC", word)
     try:
