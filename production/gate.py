@@ -145,7 +145,7 @@ def _judge_finish(readings: BatchReadings, limits: GateLimits) -> Finding:
 def _finish_wanted(limits: GateLimits) -> str:
     wanted = []
     if limits.finish_c is not None:
-        shown = reading_text(ReadingKind.FINISH_C, limits.finish_c)
+        shown = reading_text(ReadingKind.FINISH_TEMPERATURE, limits.finish_c)
         wanted.append(f"the finishing temperature reached (expected {shown})")
     if limits.solids_fraction is not None:
         shown = reading_text(ReadingKind.SOLIDS, limits.solids_fraction)
@@ -163,8 +163,8 @@ def _finish_temperature(
         return None
     low = limits.finish_c - FINISH_BELOW_C.value
     high = limits.finish_c + FINISH_ABOVE_C.value
-    reached = reading_text(ReadingKind.FINISH_C, readings.finish_c)
-    wanted = reading_text(ReadingKind.FINISH_C, limits.finish_c)
+    reached = reading_text(ReadingKind.FINISH_TEMPERATURE, readings.finish_c)
+    wanted = reading_text(ReadingKind.FINISH_TEMPERATURE, limits.finish_c)
     if readings.finish_c < low:
         return False, f"{reached} is short of the finishing point, {wanted}"
     if readings.finish_c > high:
@@ -209,10 +209,10 @@ def _finish_set(readings: BatchReadings) -> tuple[bool, str] | None:
 
 def _judge_headspace(readings: BatchReadings, limits: GateLimits) -> Finding:
     what = Requirement.HEADSPACE
-    wanted = reading_text(ReadingKind.HEADSPACE_MM, limits.headspace_mm)
+    wanted = reading_text(ReadingKind.HEADSPACE, limits.headspace_mm)
     if readings.headspace_mm is None:
         return _missing(what, f"record the headspace measured (expected {wanted})")
-    found = reading_text(ReadingKind.HEADSPACE_MM, readings.headspace_mm)
+    found = reading_text(ReadingKind.HEADSPACE, readings.headspace_mm)
     if abs(readings.headspace_mm - limits.headspace_mm) > HEADSPACE_TOLERANCE_MM.value:
         return _out(
             what,

@@ -4,6 +4,7 @@ A value outside the plausible range is not refused: the page asks once more and
 takes the second answer. Limits of safety live in `production.gate`, not here.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -28,17 +29,20 @@ __all__ = [
 
 
 class ReadingKind(StrEnum):
-    """The readings a batch may carry; the unit is part of the kind."""
+    """The readings a batch may carry, each in one unit: degC, fraction, min, mm, g."""
 
-    BOILING_C = "boiling_c"
-    FINISH_C = "finish_c"
+    BOILING_WATER = "boiling_water"
+    FINISH_TEMPERATURE = "finish_temperature"
     SOLIDS = "solids"
-    ROLLING_BOIL_MIN = "rolling_boil_min"
+    ROLLING_BOIL = "rolling_boil"
     SET_TEST = "set_test"
-    HEADSPACE_MM = "headspace_mm"
-    PROCESSING_MIN = "processing_min"
+    FINISHED_MASS = "finished_mass"
     JARS_STERILE = "jars_sterile"
+    FILL_TEMPERATURE = "fill_temperature"
+    HEADSPACE = "headspace"
+    PROCESS_MIN = "process_min"
     PH = "ph"
+    WATER_ACTIVITY = "water_activity"
 
     @property
     def label(self) -> str:
@@ -47,15 +51,18 @@ class ReadingKind(StrEnum):
 
 
 _LABELS = {
-    ReadingKind.BOILING_C: "boiling water today",
-    ReadingKind.FINISH_C: "finishing temperature",
+    ReadingKind.BOILING_WATER: "boiling water today",
+    ReadingKind.FINISH_TEMPERATURE: "finishing temperature",
     ReadingKind.SOLIDS: "soluble solids",
-    ReadingKind.ROLLING_BOIL_MIN: "full rolling boil",
+    ReadingKind.ROLLING_BOIL: "full rolling boil",
     ReadingKind.SET_TEST: "set test",
-    ReadingKind.HEADSPACE_MM: "headspace",
-    ReadingKind.PROCESSING_MIN: "processing minutes",
+    ReadingKind.FINISHED_MASS: "finished mass",
+    ReadingKind.HEADSPACE: "headspace",
+    ReadingKind.PROCESS_MIN: "processing minutes",
     ReadingKind.JARS_STERILE: "sterile jars",
+    ReadingKind.FILL_TEMPERATURE: "filling temperature",
     ReadingKind.PH: "pH",
+    ReadingKind.WATER_ACTIVITY: "water activity",
 }
 
 PH_LIMIT = Sourced(
@@ -108,41 +115,68 @@ def _range(text: str, source: str) -> PlausibleRange:
 
 
 PLAUSIBLE: dict[ReadingKind, PlausibleRange] = {
-    ReadingKind.BOILING_C: _range("70 88 101.5 110", "common practice: 0-11,000 ft"),
-    ReadingKind.FINISH_C: _range("60 91 109 130", "common practice: 0-11,000 ft"),
+    ReadingKind.BOILING_WATER: _range(
+        "70 88 101.5 110", "common practice: 0-11,000 ft"
+    ),
+    ReadingKind.FINISH_TEMPERATURE: _range(
+        "60 91 109 130", "common practice: 0-11,000 ft"
+    ),
     ReadingKind.SOLIDS: _range("0.01 0.15 0.80 1", "common practice"),
-    ReadingKind.ROLLING_BOIL_MIN: _range("0 0.5 30 180", "common practice"),
+    ReadingKind.ROLLING_BOIL: _range("0 0.5 30 180", "common practice"),
     ReadingKind.SET_TEST: _range("0 0 1 1", "did set: 1; did not: 0"),
-    ReadingKind.HEADSPACE_MM: _range("0 3 26 150", "common practice: 1/8 to 1 in"),
-    ReadingKind.PROCESSING_MIN: _range("0 5 45 600", "AIB 539 tables: 5 to 45 min"),
+    ReadingKind.HEADSPACE: _range("0 3 26 150", "common practice: 1/8 to 1 in"),
+    ReadingKind.PROCESS_MIN: _range("0 5 45 600", "AIB 539 tables: 5 to 45 min"),
     ReadingKind.JARS_STERILE: _range("0 0 1 1", "sterile: 1; only clean: 0"),
+    ReadingKind.FINISHED_MASS: _range("1 200 30000 500000", "common practice"),
+    ReadingKind.FILL_TEMPERATURE: _range("0 70 105 125", "common practice: filled hot"),
+    ReadingKind.WATER_ACTIVITY: _range("0 0.5 1 1", "physics: a share of one"),
     ReadingKind.PH: _range("0 2.4 4.6 14", "21 CFR 114.3; fruit and vinegar from 2.4"),
 }
 
 _NEAR_TARGET = {
-    ReadingKind.FINISH_C: Decimal(6),
-    ReadingKind.BOILING_C: Decimal(2),
+    ReadingKind.FINISH_TEMPERATURE: Decimal(6),
+    ReadingKind.BOILING_WATER: Decimal(2),
     ReadingKind.SOLIDS: Decimal("0.12"),
-    ReadingKind.HEADSPACE_MM: Decimal(10),
-    ReadingKind.PROCESSING_MIN: Decimal(15),
+    ReadingKind.HEADSPACE: Decimal(10),
+    ReadingKind.PROCESS_MIN: Decimal(15),
 }
 
 
 def reading_text(kind: ReadingKind, value: Decimal) -> str:
     """Return the value as it is shown, with its unit."""
-    match kind:
-        case ReadingKind.BOILING_C | ReadingKind.FINISH_C:
-            return temperature_text(value)
-        case ReadingKind.SOLIDS:
-            return percent_text(value)
-        case ReadingKind.HEADSPACE_MM:
-            return headspace_text(value)
-        case ReadingKind.PROCESSING_MIN | ReadingKind.ROLLING_BOIL_MIN:
-            return f"{number_text(value)} min"
-        case ReadingKind.SET_TEST | ReadingKind.JARS_STERILE:
-            return "yes" if value else "no"
-        case ReadingKind.PH:
-            return f"pH {number_text(value)}"
+    return _TEXTS[kind](value)
+
+
+def _minutes_text(value: Decimal) -> str:
+    return f"{number_text(value)} min"
+
+
+def _yes_text(value: Decimal) -> str:
+    return "yes" if value else "no"
+
+
+def _grams_text(value: Decimal) -> str:
+    return f"{number_text(value, places=0)} g"
+
+
+def _ph_text(value: Decimal) -> str:
+    return f"pH {number_text(value)}"
+
+
+_TEXTS: dict[ReadingKind, Callable[[Decimal], str]] = {
+    ReadingKind.BOILING_WATER: temperature_text,
+    ReadingKind.FINISH_TEMPERATURE: temperature_text,
+    ReadingKind.FILL_TEMPERATURE: temperature_text,
+    ReadingKind.SOLIDS: percent_text,
+    ReadingKind.ROLLING_BOIL: _minutes_text,
+    ReadingKind.PROCESS_MIN: _minutes_text,
+    ReadingKind.SET_TEST: _yes_text,
+    ReadingKind.JARS_STERILE: _yes_text,
+    ReadingKind.FINISHED_MASS: _grams_text,
+    ReadingKind.HEADSPACE: headspace_text,
+    ReadingKind.PH: _ph_text,
+    ReadingKind.WATER_ACTIVITY: number_text,
+}
 
 
 def ask_again(

@@ -25,9 +25,9 @@ def test_every_kind_has_a_range_a_label_and_a_text():
 @pytest.mark.parametrize(
     ("kind", "value"),
     [
-        (ReadingKind.FINISH_C, "90"),
-        (ReadingKind.HEADSPACE_MM, "40"),
-        (ReadingKind.PROCESSING_MIN, "2"),
+        (ReadingKind.FINISH_TEMPERATURE, "90"),
+        (ReadingKind.HEADSPACE, "40"),
+        (ReadingKind.PROCESS_MIN, "2"),
         (ReadingKind.SOLIDS, "0.9"),
         (ReadingKind.PH, "2.0"),
     ],
@@ -37,9 +37,9 @@ def test_an_unusual_value_is_asked_for_again(kind, value):
 
 
 def test_a_value_far_from_the_batch_target_is_asked_for_again():
-    said = ask_again(ReadingKind.FINISH_C, Decimal(95), target=Decimal(104))
+    said = ask_again(ReadingKind.FINISH_TEMPERATURE, Decimal(95), target=Decimal(104))
     assert "104 °C" in said
-    near = ask_again(ReadingKind.FINISH_C, Decimal(103), target=Decimal(104))
+    near = ask_again(ReadingKind.FINISH_TEMPERATURE, Decimal(103), target=Decimal(104))
     assert near is None
 
 
