@@ -1,0 +1,1 @@
+"""What a jar costs: by part and line, standard against actual, shared and spread."""
