@@ -159,7 +159,7 @@ class Batch(models.Model):
                 name="production_batch_code_when_started",
             ),
             models.CheckConstraint(
-                condition=~models.Q(status__in=["released", "recalled"])
+                condition=~models.Q(status="released")
                 | models.Q(ph_limit__isnull=True)
                 | models.Q(
                     ph_measured__isnull=False, ph_measured__lte=models.F("ph_limit")
@@ -287,19 +287,25 @@ class InstrumentCheck(models.Model):
 
 
 class Reading(models.Model):
-    """One thing measured on a batch; a mistake is corrected by a newer row."""
+    """One thing measured on a batch, in the unit of its kind.
+
+    A mistake is corrected by a newer row. Kinds are those of
+    `production.readings.ReadingKind`.
+    """
 
     class Kind(models.TextChoices):
         BOILING_WATER = "boiling_water", "boiling water today (°C)"
         FINISH_TEMPERATURE = "finish_temperature", "finishing temperature (°C)"
-        SOLIDS = "solids", "soluble solids (%)"
+        SOLIDS = "solids", "soluble solids (share of weight)"
+        ROLLING_BOIL = "rolling_boil", "full rolling boil (min)"
+        SET_TEST = "set_test", "set test (1 set, 0 did not)"
         FINISHED_MASS = "finished_mass", "finished mass (g)"
+        JARS_STERILE = "jars_sterile", "jars sterilised (1 yes, 0 no)"
+        FILL_TEMPERATURE = "fill_temperature", "filling temperature (°C)"
         HEADSPACE = "headspace", "headspace (mm)"
         PROCESS_MIN = "process_min", "processing minutes"
         PH = "ph", "pH"
-        FILL_TEMPERATURE = "fill_temperature", "filling temperature (°C)"
         WATER_ACTIVITY = "water_activity", "water activity"
-        COOLING_HOURS = "cooling_hours", "hours of cooling"
 
     batch = models.ForeignKey(Batch, models.PROTECT, related_name="readings")
     kind = models.CharField(max_length=18, choices=Kind)
