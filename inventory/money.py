@@ -96,7 +96,7 @@ def allocate(
 
 
 def format_money(
-    value: Decimal, *, currency: str = DEFAULT_CURRENCY, locale: str = DEFAULT_LOCALE
+    value: Decimal, currency: str = DEFAULT_CURRENCY, locale: str = DEFAULT_LOCALE
 ) -> str:
     """Write an amount as the place writes it: "$1,234.50", "1.234,50 €".
 

@@ -9,6 +9,8 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from inventory.quantities import MaterialMeasures, read_quantity, to_grams, to_pieces
+
 __all__ = ["Material", "Pack", "SeasonWindow", "Supplier", "TrimWeighing"]
 
 FRACTION = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(1))]
@@ -192,6 +194,26 @@ class Material(models.Model):
     def unit(self) -> str:
         """Unit of every quantity of this material: "g" or "pieces"."""
         return "g" if self.is_edible else "pieces"
+
+    def as_measures(self) -> MaterialMeasures:
+        """What its cups and pieces weigh, for reading a cook's quantity."""
+        return MaterialMeasures(
+            name=self.name,
+            density_g_per_ml=self.density_g_per_ml,
+            piece_g=self.piece_weight_g,
+            named_g={
+                f"cup {form}".strip(): Decimal(str(grams))
+                for form, grams in self.cup_weights_g.items()
+            },
+        )
+
+    def read_amount(self, text: str) -> Decimal:
+        """A cook's quantity of this material, in its own unit (g or pieces)."""
+        quantity = read_quantity(text)
+        measures = self.as_measures()
+        if self.is_edible:
+            return to_grams(quantity, measures=measures)
+        return to_pieces(quantity, measures=measures)
 
     @property
     def printed_name(self) -> str:

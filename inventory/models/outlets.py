@@ -139,6 +139,16 @@ class MarketDay(models.Model):
     card_total = models.DecimalField(
         max_digits=8, decimal_places=2, null=True, blank=True
     )
+    cash_paid_out = models.DecimalField(
+        "paid out of the box", max_digits=8, decimal_places=2, default=Decimal(0)
+    )
+    float_out = models.DecimalField(
+        "float kept for the next day",
+        max_digits=8,
+        decimal_places=2,
+        null=True,
+        blank=True,
+    )
     note = models.TextField(blank=True)
 
     objects = MarketDayQuerySet.as_manager()

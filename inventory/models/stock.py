@@ -68,6 +68,42 @@ class LotQuerySet(models.QuerySet["Lot"]):
             )
         )
 
+    def with_balance_at(self, place: Outlet | None) -> Self:
+        """Adds ``balance_here``: grams or pieces at one outlet, or at home (None)."""
+        total = (
+            Movement.objects.filter(lot=models.OuterRef("pk"), place=place)
+            if place
+            else Movement.objects.filter(lot=models.OuterRef("pk"), place__isnull=True)
+        )
+        return self.annotate(
+            balance_here=Coalesce(
+                models.Subquery(
+                    total.order_by()
+                    .values("lot")
+                    .annotate(total=models.Sum("quantity"))
+                    .values("total")
+                ),
+                Decimal(0),
+                output_field=QUANTITY,
+            )
+        )
+
+    def with_received(self) -> Self:
+        """Adds ``received``: what came in at first, as corrected; the cost is its cost."""
+        came_in = models.Q(reason__in=Movement.INCOMING) & (
+            models.Q(quantity__gt=0) | models.Q(corrects__quantity__gt=0)
+        )
+        total = (
+            Movement.objects.filter(came_in, lot=models.OuterRef("pk"))
+            .order_by()
+            .values("lot")
+            .annotate(total=models.Sum("quantity"))
+            .values("total")
+        )
+        return self.annotate(
+            received=Coalesce(models.Subquery(total), Decimal(0), output_field=QUANTITY)
+        )
+
     def on_hand(self) -> Self:
         """Lots of which something is left at home."""
         return self.with_home_balance().filter(home_balance__gt=0)
@@ -188,7 +224,8 @@ class Movement(models.Model):
     """One row of the stock ledger: it is never changed and never deleted.
 
     ``place`` is the outlet the jars are at; empty means at home. Moving jars
-    to a stall is two rows. A correction is a new row that points at the first.
+    to a stall is two rows. A correction is a new row that points at the first
+    and keeps its reason, so that a sum by reason is always the corrected sum.
     """
 
     class Reason(models.TextChoices):
@@ -253,6 +290,15 @@ class Movement(models.Model):
     )
     cause = models.CharField("what caused it", max_length=80, blank=True)
     note = models.CharField(max_length=200, blank=True)
+    token = models.UUIDField(
+        null=True,
+        blank=True,
+        unique=True,
+        editable=False,
+        help_text="Made where the touch was made, so that sending it twice counts once.",
+    )
+
+    INCOMING = (Reason.RECEIVED, Reason.OPENING, Reason.MADE, Reason.SPLIT)
 
     class Meta:
         ordering = ["pk"]
