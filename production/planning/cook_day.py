@@ -1,0 +1,208 @@
+"""The minutes of the cook days: who does what when, at which station.
+
+The batches and their days are given; this module sets the minutes with
+interval constraints (CP-SAT): each cook does one thing at a time, a pot is
+held from its first use to its last, burners and canners are counted, what
+simmers by itself runs beside other work, stands and cooling keep their
+limits, and everything lies within the kitchen's hours. Among the timetables
+that fit it takes one that ends early.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from production.planning.kitchen import Equipment, KitchenDay, Part
+from production.planning.runs import window
+from production.planning.week_problem import PlannedBatch, Slot, WeekProblem
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
+__all__ = ["fits", "timetable"]
+
+SEED = 11
+
+
+@dataclass(frozen=True)
+class _Use:
+    """Something in use for a while: interval and how many of it."""
+
+    interval: "cp_model.IntervalVar"
+    count: int
+
+
+@dataclass
+class _Sheet:
+    """The model while it is being written."""
+
+    model: "cp_model.CpModel"
+    problem: WeekProblem
+    uses: dict[str, list[_Use]] = field(default_factory=dict)
+    starts: dict[tuple[str, int, int, int], Any] = field(default_factory=dict)
+    ends: dict[int, list[Any]] = field(default_factory=dict)
+
+    def use(
+        self, station: str, begins: Any, length: Any, ends: Any, count: int
+    ) -> None:
+        """Note a use of a station."""
+        if count and not (isinstance(length, int) and length == 0):
+            name = f"{station}{len(self.uses.get(station, ()))}"
+            interval = self.model.new_interval_var(begins, length, ends, name)
+            self.uses.setdefault(station, []).append(_Use(interval, count))
+
+
+def timetable(
+    problem: WeekProblem,
+    batches: Sequence[PlannedBatch],
+    *,
+    effort: float = 0.5,
+    days: tuple[KitchenDay, ...] | None = None,
+) -> tuple[Slot, ...] | None:
+    """Return the minutes of every task, or ``None`` where they do not fit.
+
+    Args:
+        problem: the week, for its hours, equipment and candidates.
+        batches: what is made and on which days.
+        effort: solver's deterministic time, roughly seconds.
+        days: hours to use in place of the problem's (longer ones).
+
+    Returns:
+        The slots by time. The same question gets the same answer.
+    """
+    from ortools.sat.python import cp_model
+
+    sheet = _Sheet(cp_model.CpModel(), problem)
+    hours = days or problem.days
+    for batch in batches:
+        _write(sheet, hours, batch)
+    _share(sheet, problem.equipment)
+    _order_twins(sheet, batches)
+    last = []
+    for number, ends in sorted(sheet.ends.items()):
+        day_end = sheet.model.new_int_var(0, 10**6, f"end{number}")
+        sheet.model.add_max_equality(day_end, ends)
+        last.append(day_end)
+    sheet.model.minimize(20 * sum(last) + sum(sheet.starts.values()))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = SEED
+    solver.parameters.max_deterministic_time = effort
+    solver.parameters.relative_gap_limit = 0.002
+    status = solver.solve(sheet.model)
+    if status == cp_model.UNKNOWN:
+        sheet.model.clear_objective()
+        solver.parameters.max_deterministic_time = 4 * effort
+        status = solver.solve(sheet.model)
+    if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
+        return None
+    found = {key: solver.value(start) for key, start in sheet.starts.items()}
+    return _slots(problem, found)
+
+
+def fits(
+    problem: WeekProblem,
+    batches: Sequence[PlannedBatch],
+    *,
+    days: tuple[KitchenDay, ...] | None = None,
+) -> bool:
+    """Return whether some timetable holds these batches."""
+    return timetable(problem, batches, effort=0.2, days=days) is not None
+
+
+def _write(sheet: _Sheet, hours: tuple[KitchenDay, ...], batch: PlannedBatch) -> None:
+    """Write one batch's tasks into the model."""
+    candidate = sheet.problem.candidate(batch.candidate)
+    before: Any = None
+    for n, (part, number) in enumerate(zip(candidate.parts, batch.days, strict=True)):
+        if number is None:
+            continue
+        key = (batch.candidate, batch.number, n)
+        begins, ends = _write_part(
+            sheet, key, part, window(hours[number], number, part)
+        )
+        if not part.light:
+            sheet.ends.setdefault(number, []).append(ends)
+        if before is not None:
+            sheet.model.add(begins >= before + part.rest_min_h * 60)
+            if part.rest_max_h is not None:
+                sheet.model.add(begins <= before + part.rest_max_h * 60)
+        sheet.model.add(begins >= part.begins_after_min)
+        if part.begins_before_min is not None:
+            sheet.model.add(begins <= part.begins_before_min)
+        before = ends
+
+
+def _write_part(
+    sheet: _Sheet, key: tuple[str, int, int], part: Part, hours: tuple[int, int]
+) -> tuple[Any, Any]:
+    """Write the tasks of one part; return its beginning and its end."""
+    model, opens, closes = sheet.model, *hours
+    begins, before, pot_from, pot_until = None, None, None, None
+    for n, task in enumerate(part.tasks):
+        start = model.new_int_var(opens, closes - task.length_min, f"{key}{n}")
+        sheet.starts[(*key, n)] = start
+        end = start + task.length_min
+        if before is not None:
+            model.add(start >= before)
+            if task.wait_max_min is not None:
+                model.add(start <= before + task.wait_max_min)
+        begins = start if begins is None else begins
+        if task.pot:
+            pot_from = start if pot_from is None else pot_from
+            pot_until = end
+        sheet.use("cooks", start, task.hands_min, start + task.hands_min, 1)
+        sheet.use("burners", start, task.length_min, end, task.burners)
+        sheet.use("canners", start, task.length_min, end, task.canners)
+        before = end
+    if pot_from is not None:
+        held = model.new_int_var(part.pot_min, closes - opens, f"{key}pot")
+        sheet.use("pots", pot_from, held, pot_until, 1)
+    return begins, before
+
+
+def _share(sheet: _Sheet, equipment: Equipment) -> None:
+    """Let no more of anything be in use than there is."""
+    for station, uses in sheet.uses.items():
+        limit = getattr(equipment, station)
+        if limit == 1 and all(use.count == 1 for use in uses):
+            sheet.model.add_no_overlap([use.interval for use in uses])
+        else:
+            sheet.model.add_cumulative(
+                [use.interval for use in uses], [use.count for use in uses], limit
+            )
+
+
+def _order_twins(sheet: _Sheet, batches: Sequence[PlannedBatch]) -> None:
+    """Let of two alike batches on the same days the first begin first."""
+    for one in batches:
+        for other in batches:
+            alike = (one.candidate, one.days) == (other.candidate, other.days)
+            if alike and other.number == one.number + 1:
+                first = sheet.starts[one.candidate, one.number, 0, 0]
+                second = sheet.starts[other.candidate, other.number, 0, 0]
+                sheet.model.add(first <= second)
+
+
+def _slots(
+    problem: WeekProblem, found: dict[tuple[str, int, int, int], int]
+) -> tuple[Slot, ...]:
+    """Return the solved minutes as slots, by time."""
+    slots = []
+    for (key, number, part, n), begins in found.items():
+        task = problem.candidate(key).parts[part].tasks[n]
+        slots.append(
+            Slot(
+                candidate=key,
+                number=number,
+                part=part,
+                task=n,
+                label=task.label,
+                begins_min=begins,
+                hands_until_min=begins + task.hands_min,
+                ends_min=begins + task.length_min,
+            )
+        )
+    return tuple(
+        sorted(slots, key=lambda s: (s.begins_min, s.candidate, s.number, s.task))
+    )
