@@ -67,6 +67,8 @@ def read(base_dir: Path) -> Environment:
     """
     env = Env()
     data_dir = Path(env.str("DATA_DIR", "") or _default_data_dir()).expanduser()
+    if env.str("BOOK", ""):
+        data_dir = data_dir / _book_name(env)
     return Environment(
         debug=_boolean(env, "DEBUG"),
         secret_key=env.str("SECRET_KEY", "") or _kept_secret(data_dir),
@@ -84,6 +86,13 @@ def _boolean(env: Env, name: str) -> bool:
         return bool(env.bool(name, False))
     except EnvError as error:
         raise SettingError(name, os.environ.get(name, ""), "true or false") from error
+
+
+def _book_name(env: Env) -> str:
+    name = env.str("BOOK")
+    if not name.isalnum():
+        raise SettingError("BOOK", name, 'letters and digits, for example "demo"')
+    return name
 
 
 def _default_data_dir() -> Path:
