@@ -1,7 +1,11 @@
+import hypothesis
 import pytest
 from django.test import Client
 
 from tests import factories
+
+hypothesis.settings.register_profile("house", deadline=None)
+hypothesis.settings.load_profile("house")
 
 
 @pytest.fixture
