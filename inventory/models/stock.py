@@ -72,29 +72,22 @@ class LotQuerySet(models.QuerySet["Lot"]):
         """Adds ``balance_here``: grams or pieces at one outlet, or at home (None)."""
         total = (
             Movement.objects.filter(lot=models.OuterRef("pk"), place=place)
-            if place
-            else Movement.objects.filter(lot=models.OuterRef("pk"), place__isnull=True)
+            .order_by()
+            .values("lot")
+            .annotate(total=models.Sum("quantity"))
+            .values("total")
         )
         return self.annotate(
             balance_here=Coalesce(
-                models.Subquery(
-                    total.order_by()
-                    .values("lot")
-                    .annotate(total=models.Sum("quantity"))
-                    .values("total")
-                ),
-                Decimal(0),
-                output_field=QUANTITY,
+                models.Subquery(total), Decimal(0), output_field=QUANTITY
             )
         )
 
     def with_received(self) -> Self:
         """Adds ``received``: what came in at first, as corrected; the cost is its cost."""
-        came_in = models.Q(reason__in=Movement.INCOMING) & (
-            models.Q(quantity__gt=0) | models.Q(corrects__quantity__gt=0)
-        )
         total = (
-            Movement.objects.filter(came_in, lot=models.OuterRef("pk"))
+            Movement.objects.incoming()
+            .filter(lot=models.OuterRef("pk"))
             .order_by()
             .values("lot")
             .annotate(total=models.Sum("quantity"))
@@ -220,6 +213,19 @@ class StockCount(models.Model):
         return f"stocktake of {self.counted_on}"
 
 
+class MovementQuerySet(models.QuerySet["Movement"]):
+    """Questions asked of the ledger."""
+
+    def incoming(self) -> Self:
+        """Rows that brought a lot in, and their corrections."""
+        came_in = models.Q(quantity__gt=0) | models.Q(corrects__quantity__gt=0)
+        return self.filter(came_in, reason__in=Movement.INCOMING)
+
+    def total(self) -> Decimal:
+        """Sum of the quantities, g, pieces or jars; 0 when there are no rows."""
+        return self.aggregate(total=models.Sum("quantity"))["total"] or Decimal(0)
+
+
 class Movement(models.Model):
     """One row of the stock ledger: it is never changed and never deleted.
 
@@ -297,6 +303,8 @@ class Movement(models.Model):
         editable=False,
         help_text="Made where the touch was made, so that sending it twice counts once.",
     )
+
+    objects = MovementQuerySet.as_manager()
 
     INCOMING = (Reason.RECEIVED, Reason.OPENING, Reason.MADE, Reason.SPLIT)
 

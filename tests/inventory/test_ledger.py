@@ -8,7 +8,7 @@ import pytest
 
 from inventory import ledger
 from inventory.ledger import LedgerError, Stamp
-from inventory.ledger_errors import (
+from inventory.ledger.errors import (
     AlreadyCorrectedError,
     NotAReasonError,
     NotEnoughError,

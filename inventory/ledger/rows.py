@@ -13,7 +13,7 @@ from uuid import UUID
 from django.contrib.auth.models import User
 from django.db import IntegrityError, models, transaction
 
-from inventory.ledger_errors import (
+from inventory.ledger.errors import (
     LedgerError,
     NotAReasonError,
     NotEnoughError,
@@ -90,13 +90,12 @@ def lock(*lots: Lot) -> Sequence[Lot]:
 
 def balance(lot: Lot, place: Outlet | None = None) -> Decimal:
     """What is left of a lot at one place; home is None."""
-    found = Lot.objects.with_balance_at(place).get(pk=lot.pk)
-    return Decimal(found.balance_here)
+    return Movement.objects.filter(lot=lot, place=place).total()
 
 
 def unit_cost(lot: Lot) -> Decimal:
     """Cost of one gram, piece or jar of a lot, unrounded; 0 when nothing came in."""
-    received = Decimal(Lot.objects.with_received().get(pk=lot.pk).received)
+    received = Movement.objects.incoming().filter(lot=lot).total()
     return lot.cost / received if received > 0 else Decimal(0)
 
 

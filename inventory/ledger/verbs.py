@@ -1,4 +1,4 @@
-"""The stock ledger: every change of stock is one new row, and only these verbs write it.
+"""The verbs of the stock ledger.
 
 Each verb is one transaction: it locks its lots in the order of their numbers, checks,
 then writes. Nothing is ever changed or deleted; a mistake is corrected by a row of the
@@ -11,33 +11,28 @@ from decimal import Decimal
 
 from django.db import transaction
 
-from inventory import ledger_rows as rows
-from inventory.ledger_errors import (
+from inventory.ledger import rows
+from inventory.ledger.errors import (
     AlreadyCorrectedError,
     LedgerError,
     NothingChangedError,
     NotMovableError,
     NotPositiveAmountError,
 )
-from inventory.ledger_rows import Stamp, balance, lock, unit_cost
+from inventory.ledger.rows import Stamp, balance, lock, unit_cost
 from inventory.models import Lot, Movement, Outlet
 
 __all__ = [
     "WRITE_OFFS",
-    "LedgerError",
-    "Stamp",
-    "balance",
     "correct",
     "count",
     "draw",
     "freeze",
-    "lock",
     "move",
     "receive",
     "sell",
     "split",
     "take_back",
-    "unit_cost",
     "write_off",
 ]
 

@@ -1,0 +1,40 @@
+"""The stock ledger: every change of stock is one new row, written by these verbs.
+
+Call them through the package: ``ledger.receive(...)``, ``ledger.draw(...)``.
+"""
+
+from inventory.ledger.errors import LedgerError, NotEnoughError
+from inventory.ledger.rows import Stamp, balance, lock, unit_cost
+from inventory.ledger.verbs import (
+    WRITE_OFFS,
+    correct,
+    count,
+    draw,
+    freeze,
+    move,
+    receive,
+    sell,
+    split,
+    take_back,
+    write_off,
+)
+
+__all__ = [
+    "WRITE_OFFS",
+    "LedgerError",
+    "NotEnoughError",
+    "Stamp",
+    "balance",
+    "correct",
+    "count",
+    "draw",
+    "freeze",
+    "lock",
+    "move",
+    "receive",
+    "sell",
+    "split",
+    "take_back",
+    "unit_cost",
+    "write_off",
+]
