@@ -26,7 +26,7 @@ class Business(models.Model):
 
     class Valuation(models.TextChoices):
         FIFO = "fifo", "first in, first out"
-        AVERAGE = "average", "weighted average of the year"
+        AVERAGE = "average", "weighted average, made anew at each receipt"
 
     trade_name = models.CharField(max_length=80)
     owner_name = models.CharField(max_length=80, blank=True)

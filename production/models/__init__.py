@@ -12,6 +12,7 @@ from production.models.batches import (
     SealCheck,
     StepRecord,
 )
+from production.models.books import Expense, Overhead
 from production.models.complaints import (
     Complaint,
     EffectivenessCheck,
@@ -35,12 +36,14 @@ __all__ = [
     "Complaint",
     "DemandOverride",
     "EffectivenessCheck",
+    "Expense",
     "Filling",
     "Instrument",
     "InstrumentCheck",
     "JarWeighing",
     "KitchenDay",
     "MockRecall",
+    "Overhead",
     "Plan",
     "PlanWish",
     "Reading",
