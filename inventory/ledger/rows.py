@@ -177,7 +177,7 @@ def save_with_code(lot: Lot, on: date) -> None:
         lot.code = f"{day}-{number}"
         if Lot.objects.filter(code=lot.code).exists():
             continue
-        lot.full_clean()
+        lot.full_clean(exclude={"code"})
         try:
             with transaction.atomic():
                 lot.save(force_insert=True)
