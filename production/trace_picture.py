@@ -147,17 +147,9 @@ def _line(tail: Spot, head: Spot) -> Path:
 
 def _box(node: Node, spot: Spot) -> tuple[Rect, String, String]:
     marked = node.state is not State.PLAIN
-    box = Rect(
-        spot.left,
-        spot.bottom,
-        BOX_WIDTH,
-        BOX_HEIGHT,
-        rx=3,
-        ry=3,
-        strokeColor=black,
-        strokeWidth=2.2 if marked else 0.7,
-        fillColor=white,
-    )
+    box = Rect(spot.left, spot.bottom, BOX_WIDTH, BOX_HEIGHT, rx=3, ry=3)
+    box.strokeColor, box.fillColor = black, white
+    box.strokeWidth = 2.2 if marked else 0.7
     state = f" ({node.state})" if marked else ""
     full = f"{node.kind}: {node.title}, {node.detail}{state}"
     look = f"node {node.kind} {node.state.replace(' ', '-')}".strip()
