@@ -43,7 +43,8 @@ LOT_EARLY = """
     NEW.released_at IS NOT NULL AND EXISTS (
         SELECT 1 FROM production_batchoutput o
         JOIN production_batch b ON b.id = o.batch_id
-        WHERE o.lot_id = NEW.id AND b.status NOT IN ('released', 'recalled')
+        WHERE o.lot_id IN (NEW.id, NEW.split_from_id)
+          AND b.status NOT IN ('released', 'recalled')
     )
 """
 OUTPUT_EARLY = """

@@ -166,6 +166,14 @@ class Batch(models.Model):
                 ),
                 name="production_batch_ph_within_limit",
             ),
+            models.CheckConstraint(
+                condition=models.Q(ph_limit__isnull=True)
+                | models.Q(ph_limit__lte=Decimal("4.6")),
+                name="production_batch_ph_limit_of_acid_food",
+                violation_error_message=(
+                    "A pH limit above 4.6 is not one of acid food; set 4.6 or lower."
+                ),
+            ),
         ]
 
     def __str__(self) -> str:

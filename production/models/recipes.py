@@ -154,7 +154,15 @@ class RecipeVersion(models.Model):
         constraints = [
             models.UniqueConstraint(
                 fields=["recipe", "number"], name="production_recipeversion_number"
-            )
+            ),
+            models.CheckConstraint(
+                condition=models.Q(ph_limit__isnull=True)
+                | models.Q(ph_limit__lte=Decimal("4.6")),
+                name="production_recipeversion_ph_limit_of_acid_food",
+                violation_error_message=(
+                    "A pH limit above 4.6 is not one of acid food; set 4.6 or lower."
+                ),
+            ),
         ]
 
     def __str__(self) -> str:

@@ -1,0 +1,48 @@
+"""The verbs of a batch: plan, start, record, finish, check, release, reject.
+
+Each is one transaction that checks first and writes after; it raises a sentence
+that says what to do. The same verbs serve the pages, the commands and imports.
+"""
+
+from production.batches.beginning import Draw, cancel, plan, start
+from production.batches.deciding import hold, recook, reject, release
+from production.batches.errors import (
+    AskAgainError,
+    BatchError,
+    ScaledUpError,
+    ShortOfMaterialError,
+    WrongStatusError,
+)
+from production.batches.finishing import Filled, finish, record_seals, weigh
+from production.batches.recording import (
+    begin_step,
+    end_step,
+    record_reading,
+    undo_reading,
+    undo_step,
+)
+
+__all__ = [
+    "AskAgainError",
+    "BatchError",
+    "Draw",
+    "Filled",
+    "ScaledUpError",
+    "ShortOfMaterialError",
+    "WrongStatusError",
+    "begin_step",
+    "cancel",
+    "end_step",
+    "finish",
+    "hold",
+    "plan",
+    "recook",
+    "record_reading",
+    "record_seals",
+    "reject",
+    "release",
+    "start",
+    "undo_reading",
+    "undo_step",
+    "weigh",
+]

@@ -1,0 +1,1 @@
+"""Reads that cross models or assemble the input of a calculation."""

@@ -1,0 +1,340 @@
+"""What the kitchen asks of the book: limits, readings, draws and yields of a batch."""
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+from django.db.models import Max
+
+from inventory.ledger import unit_cost
+from inventory.models import Business, Lot, Material
+from production.gate import BatchReadings, GateLimits, GateResult, PhReading, judge
+from production.instruments import PhCalibration
+from production.models import (
+    Batch,
+    Instrument,
+    InstrumentCheck,
+    Reading,
+    RecipeLine,
+    RecipeVersion,
+    SealCheck,
+)
+from production.readings import PH_LIMIT
+from production.science.atmosphere import METRES_PER_FOOT
+from production.science.boiling import BoilingPoint, Kitchen, boiling_point
+from production.science.finishing import (
+    FinishingPoint,
+    finishing_point,
+    finishing_point_at,
+)
+
+__all__ = [
+    "LotPart",
+    "ProposedDraw",
+    "asks_ph",
+    "batch_readings",
+    "finish_of",
+    "gate_limits",
+    "judge_batch",
+    "kitchen_altitude_m",
+    "local_boiling",
+    "ph_calibrations",
+    "ph_limit",
+    "proposed_draws",
+    "standing_readings",
+]
+
+TENTH = Decimal("0.1")
+PH_BUFFER_SPLIT = Decimal("5.5")
+"""Between the two buffers: below it a check is of buffer 4, above it of buffer 7."""
+
+
+def kitchen_altitude_m(batch: Batch) -> Decimal:
+    """Altitude the batch is cooked at, m: its own once started, else the kitchen's."""
+    if batch.altitude_m is not None:
+        return batch.altitude_m
+    return Business.current().altitude_m
+
+
+def canner_of(batch: Batch) -> str:
+    """The canner of the batch, else the kitchen's."""
+    return batch.canner or Business.current().canner
+
+
+def standing_readings(batch: Batch) -> dict[str, Reading]:
+    """The newest reading of each kind that was not undone; of pH the highest."""
+    newest: dict[str, Reading] = {}
+    for reading in batch.readings.filter(is_undone=False).order_by("at", "pk"):
+        kept = newest.get(reading.kind)
+        is_lower_ph = (
+            reading.kind == Reading.Kind.PH
+            and kept is not None
+            and kept.value > reading.value
+        )
+        if not is_lower_ph:
+            newest[reading.kind] = reading
+    return newest
+
+
+def local_boiling(batch: Batch) -> BoilingPoint:
+    """Where water boils for this batch: by altitude and today's reading."""
+    reading = standing_readings(batch).get(Reading.Kind.BOILING_WATER)
+    return boiling_point(
+        Kitchen(
+            altitude_ft=kitchen_altitude_m(batch) / METRES_PER_FOOT.value,
+            reading_c=reading.value if reading else None,
+        )
+    )
+
+
+def finish_of(version: RecipeVersion, water: BoilingPoint) -> FinishingPoint | None:
+    """The finishing point of a version where water boils so; None where none applies."""
+    if version.finish == RecipeVersion.Finish.ABOVE_BOILING and version.finish_above_c:
+        return finishing_point_at(water, above_c=version.finish_above_c)
+    least_tabled = Decimal("0.30")
+    if (
+        version.finish == RecipeVersion.Finish.SOLIDS
+        and version.finish_solids
+        and version.finish_solids >= least_tabled
+    ):
+        return finishing_point(water, solids=version.finish_solids)
+    return None
+
+
+def asks_ph(version: RecipeVersion) -> bool:
+    """Whether batches of a version are released on a measured pH.
+
+    The recipe asks for it, or one of its materials is low in acid.
+    """
+    return (
+        version.ph_required
+        or version.ph_limit is not None
+        or version.lines.filter(material__acidity=Material.Acidity.LOW).exists()
+    )
+
+
+def ph_limit(version: RecipeVersion) -> Decimal:
+    """Highest pH of a version's batches: its own limit, never above that of acid food."""
+    return min(version.ph_limit or PH_LIMIT.value, PH_LIMIT.value)
+
+
+def gate_limits(batch: Batch) -> GateLimits:
+    """What a batch must reach, in this kitchen, by today's boiling water."""
+    version = batch.version
+    point = finish_of(version, local_boiling(batch))
+    boils = version.finish == RecipeVersion.Finish.TIME
+    return GateLimits(
+        finish_c=point.shown_c if point else None,
+        solids_fraction=version.finish_solids,
+        rolling_boil_min=Decimal(1) if boils else None,
+        headspace_mm=version.headspace_mm,
+        processing_min=processing_minutes(batch),
+        is_steam_canner=canner_of(batch) == Business.Canner.STEAM,
+        asks_ph=asks_ph(version) or batch.ph_limit is not None,
+        ph_limit=min(batch.ph_limit or PH_LIMIT.value, ph_limit(version)),
+        calibration_days=max(1, Business.current().calibration_days),
+    )
+
+
+def processing_minutes(batch: Batch) -> Decimal | None:
+    """Minutes of processing for this batch's product, jar, altitude and canner."""
+    return Decimal(batch.version.process_min) or None
+
+
+def ph_calibrations(instrument: Instrument | None = None) -> tuple[PhCalibration, ...]:
+    """Two-point calibrations: checks of both buffers of one meter at one moment."""
+    checks = InstrumentCheck.objects.filter(instrument__kind=Instrument.Kind.PH_METER)
+    if instrument is not None:
+        checks = checks.filter(instrument=instrument)
+    pairs: dict[tuple[int, datetime.datetime], dict[str, Decimal]] = {}
+    for check in checks.order_by("checked_at"):
+        end = "low" if check.true_value < PH_BUFFER_SPLIT else "high"
+        key = (check.instrument_id, check.checked_at)
+        pairs.setdefault(key, {})[end] = check.reading
+    return tuple(
+        PhCalibration(calibrated_at=at, low_read=pair["low"], high_read=pair["high"])
+        for (_, at), pair in pairs.items()
+        if len(pair) == 2
+    )
+
+
+def batch_readings(batch: Batch) -> BatchReadings:
+    """What was recorded of a batch, for the gate."""
+    found = standing_readings(batch)
+
+    def value(kind: Reading.Kind) -> Decimal | None:
+        reading = found.get(kind)
+        return reading.value if reading else None
+
+    def answer(kind: Reading.Kind) -> bool | None:
+        said = value(kind)
+        return None if said is None else bool(said)
+
+    processed = found.get(Reading.Kind.PROCESS_MIN)
+    seals = _seals(batch)
+    ph = batch.readings.filter(kind=Reading.Kind.PH, is_undone=False)
+    return BatchReadings(
+        finish_c=value(Reading.Kind.FINISH_TEMPERATURE),
+        solids_fraction=value(Reading.Kind.SOLIDS),
+        rolling_boil_min=value(Reading.Kind.ROLLING_BOIL),
+        set_test=answer(Reading.Kind.SET_TEST),
+        headspace_mm=value(Reading.Kind.HEADSPACE),
+        jars_sterile=answer(Reading.Kind.JARS_STERILE),
+        processing_min=value(Reading.Kind.PROCESS_MIN),
+        processed_at=processed.at if processed else None,
+        jars_filled=seals.filled,
+        jars_sealed=seals.sealed,
+        jars_failed=seals.failed,
+        jars_failed_settled=seals.settled,
+        seals_checked_at=seals.checked_at,
+        ph=tuple(PhReading(ph=each.value, measured_at=each.at) for each in ph),
+        calibrations=ph_calibrations(),
+    )
+
+
+def judge_batch(batch: Batch) -> GateResult:
+    """How the batch stands with the release gate."""
+    return judge(batch_readings(batch), gate_limits(batch))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seals:
+    filled: int
+    sealed: int | None
+    failed: int
+    settled: int
+    checked_at: datetime.datetime | None
+
+
+def _seals(batch: Batch) -> _Seals:
+    """The seal checks of every jar lot; the earliest moment counts for cooling."""
+    outputs = list(batch.outputs.filter(lot__product__isnull=False))
+    checks = {
+        check.output_id: check
+        for check in SealCheck.objects.filter(output__in=outputs).order_by("checked_at")
+    }
+    whole = bool(outputs) and len(checks) == len(outputs)
+    return _Seals(
+        filled=sum(int(each.filled) for each in outputs),
+        sealed=sum(c.sealed for c in checks.values()) if whole else None,
+        failed=sum(c.failed for c in checks.values()),
+        settled=sum(c.failed for c in checks.values() if c.fate),
+        checked_at=min((c.checked_at for c in checks.values()), default=None),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotPart:
+    """So much of one lot."""
+
+    lot: Lot
+    quantity: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProposedDraw:
+    """Where one line of a recipe would come from, oldest best-by first.
+
+    Attributes:
+        line: the recipe line.
+        needed: in the material's unit, as bought (trimmings included).
+        parts: the lots and how much of each.
+    """
+
+    line: RecipeLine
+    needed: Decimal
+    parts: tuple[LotPart, ...]
+
+    @property
+    def short(self) -> Decimal:
+        """What the lots at home lack."""
+        return self.needed - sum((part.quantity for part in self.parts), Decimal(0))
+
+
+def needed_as_bought(line: RecipeLine, factor: Decimal) -> Decimal:
+    """What a line takes from a lot: edible grams over the edible share, to 0.1 g."""
+    grams = line.grams * factor / line.material.edible_yield
+    return grams.quantize(TENTH, ROUND_HALF_UP)
+
+
+def proposed_draws(
+    version: RecipeVersion, *, factor: Decimal, on: datetime.date
+) -> list[ProposedDraw]:
+    """Where each line of a version would come from on a day.
+
+    Two lines of one material share its lots; nothing is promised twice.
+    """
+    lines = list(version.lines.select_related("material").order_by("position"))
+    left = _usable_lots([line.material_id for line in lines], on=on)
+    draws = []
+    for line in lines:
+        needed = needed_as_bought(line, factor)
+        parts = _take(left[line.material_id], needed)
+        draws.append(ProposedDraw(line=line, needed=needed, parts=parts))
+    return draws
+
+
+def _usable_lots(
+    materials: Sequence[int], *, on: datetime.date
+) -> dict[int, list[LotPart]]:
+    lots: dict[int, list[LotPart]] = {each: [] for each in materials}
+    usable = Lot.objects.filter(material_id__in=materials).usable(on=on)
+    for lot in usable.filter(received_on__lte=on):
+        lots[lot.material_id or 0].append(
+            LotPart(lot=lot, quantity=lot.home_balance)  # type: ignore[attr-defined] # annotated
+        )
+    return lots
+
+
+def _take(lots: list[LotPart], needed: Decimal) -> tuple[LotPart, ...]:
+    """Take from the front of `lots`, which is changed to what is left."""
+    taken = []
+    while needed > 0 and lots:
+        first = lots.pop(0)
+        amount = min(first.quantity, needed)
+        taken.append(LotPart(lot=first.lot, quantity=amount))
+        needed -= amount
+        if first.quantity > amount:
+            lots.insert(0, LotPart(lot=first.lot, quantity=first.quantity - amount))
+    return tuple(taken)
+
+
+def packaging_parts(
+    material: Material | None, pieces: Decimal, *, on: datetime.date
+) -> tuple[LotPart, ...]:
+    """Lots that jars or lids come from: as many as are at home, oldest first."""
+    if material is None:
+        return ()
+    lots = [
+        LotPart(lot=lot, quantity=lot.home_balance)  # type: ignore[attr-defined] # annotated
+        for lot in Lot.objects.filter(material=material).usable(on=on)
+    ]
+    return _take(lots, pieces)
+
+
+def last_cook_day(version: RecipeVersion) -> int:
+    """Days from the first cook day to the last."""
+    found = version.steps.aggregate(last=Max("day_offset"))["last"]
+    return int(found or 0)
+
+
+def quantities_of(parts: Iterable[LotPart]) -> Decimal:
+    """Sum of the parts."""
+    return sum((part.quantity for part in parts), Decimal(0))
+
+
+def drawn_cost(batch: Batch) -> Decimal:
+    """Cost of everything the batch drew, by each lot's own cost, unrounded."""
+    inputs = batch.inputs.select_related("movement__lot")
+    return sum(
+        (unit_cost(each.movement.lot) * -each.movement.quantity for each in inputs),
+        Decimal(0),
+    )
+
+
+def set_expected(batch: Batch) -> None:
+    """Fill in what the batch should give, where its recipe promises something."""
+    promised = batch.version.published_jars
+    if promised is not None:
+        batch.expected_jars = (promised * batch.factor).quantize(Decimal("0.01"))
