@@ -60,6 +60,12 @@ class TextBlock:
     align: Align = "left"
     is_balanced: bool = False
     on_band: bool = False
+    is_display: bool = False
+
+    @property
+    def leading(self) -> float:
+        """Line to line as a multiple of the size."""
+        return self.paragraph.display_leading if self.is_display else LEADING
 
     @property
     def narrowest_mm(self) -> float:
@@ -76,7 +82,9 @@ class TextBlock:
     def height_mm(self, width_mm: float) -> float:
         """From the top of the first line to the tails of the last."""
         return self.paragraph.height_mm(
-            lines=len(self.lines(width_mm)), size_pt=self.size_pt
+            lines=len(self.lines(width_mm)),
+            size_pt=self.size_pt,
+            leading=self.leading,
         )
 
     def place(self, *, left_mm: float, top_mm: float, width_mm: float) -> list[Item]:
@@ -84,7 +92,8 @@ class TextBlock:
         em_mm = self.size_pt * MM_PER_POINT
         items: list[Item] = []
         for number, line in enumerate(self.lines(width_mm)):
-            baseline = top_mm + (self.paragraph.ascent_em + number * LEADING) * em_mm
+            down_em = self.paragraph.ascent_em + number * self.leading
+            baseline = top_mm + down_em * em_mm
             spare = width_mm - line.width_em * em_mm
             along = left_mm + (spare / 2 if self.align == "centre" else 0)
             for stretch in line.stretches:

@@ -11,13 +11,14 @@ from typing import Literal
 
 from labels.drawing.placed import Box, Item, PlacedBox, PlacedRule
 
-__all__ = ["DESIGNS", "Align", "Design", "DesignError", "find_design"]
+__all__ = ["DESIGNS", "Align", "Design", "DesignError", "divider", "find_design"]
 
 Align = Literal["left", "centre"]
 
-OUTER_LINE_MM = 0.5
+FRAME_OFFSET_MM = 0.9
+OUTER_LINE_MM = 0.45
 INNER_LINE_MM = 0.18
-LINE_GAP_MM = 0.55
+LINE_GAP_MM = 0.5
 
 
 class DesignError(LookupError):
@@ -33,6 +34,7 @@ class Design:
         title: as shown.
         align: how the front's lines stand.
         inset_mm: from the label's edge to the text.
+        lift: share of the spare height that goes above the name.
         has_frame: a double line round the front.
         has_band: the name of the food on a solid band.
         has_rule: a short heavy rule under the name.
@@ -42,23 +44,35 @@ class Design:
     title: str
     align: Align
     inset_mm: float
+    lift: float = 0.0
     has_frame: bool = False
     has_band: bool = False
     has_rule: bool = False
 
-    def decoration(self, front: Box) -> tuple[Item, ...]:
+    def decoration(self, front: Box, *, radius_mm: float = 0.0) -> tuple[Item, ...]:
         """Return the lines round a front panel.
 
         Args:
             front: the front with its inset.
+            radius_mm: of the front's corners; half its width makes a circle.
         """
         if not self.has_frame:
             return ()
-        outer = front.shrunk(1.2)
+        outer = front.shrunk(FRAME_OFFSET_MM)
         inner = outer.shrunk(OUTER_LINE_MM / 2 + LINE_GAP_MM + INNER_LINE_MM / 2)
         return (
-            PlacedBox(box=outer, line_mm=OUTER_LINE_MM),
-            PlacedBox(box=inner, line_mm=INNER_LINE_MM),
+            PlacedBox(
+                box=outer,
+                line_mm=OUTER_LINE_MM,
+                radius_mm=max(0.0, radius_mm - FRAME_OFFSET_MM),
+            ),
+            PlacedBox(
+                box=inner,
+                line_mm=INNER_LINE_MM,
+                radius_mm=max(
+                    0.0, min(radius_mm - FRAME_OFFSET_MM, inner.width_mm / 2)
+                ),
+            ),
         )
 
 
@@ -84,11 +98,16 @@ DESIGNS: Mapping[str, Design] = MappingProxyType(
                 name="frame",
                 title="Frame",
                 align="centre",
-                inset_mm=3.6,
+                inset_mm=2.8,
                 has_frame=True,
             ),
             Design(
-                name="band", title="Band", align="centre", inset_mm=2.2, has_band=True
+                name="band",
+                title="Band",
+                align="centre",
+                inset_mm=2.2,
+                lift=0.3,
+                has_band=True,
             ),
         )
     }

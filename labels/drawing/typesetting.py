@@ -20,6 +20,7 @@ LEADING = 1.2
 ASCENT = 0.79
 ACCENTED_ASCENT = 1.01
 DESCENT = 0.21
+DISPLAY_CLEARANCE = 0.06
 
 NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
 
@@ -152,11 +153,17 @@ class Paragraph:
                 best, wide = lines, middle
         return best
 
-    def height_mm(self, *, lines: int, size_pt: float) -> float:
+    @property
+    def display_leading(self) -> float:
+        """Line to line of large print, as close as its accents allow."""
+        return self.ascent_em + DESCENT + DISPLAY_CLEARANCE
+
+    def height_mm(
+        self, *, lines: int, size_pt: float, leading: float = LEADING
+    ) -> float:
         """Return the height of a number of lines, accents and tails included, mm."""
-        return (
-            (self.ascent_em + DESCENT + (lines - 1) * LEADING) * size_pt * MM_PER_POINT
-        )
+        em_mm = size_pt * MM_PER_POINT
+        return (self.ascent_em + DESCENT + (lines - 1) * leading) * em_mm
 
 
 def prepare(runs: Sequence[Run], *, face: Face, emphasis: Face) -> Paragraph:
