@@ -7,7 +7,7 @@ from typing import Self
 from django.conf import settings
 from django.core.validators import MinValueValidator
 from django.db import models
-from django.db.models.functions import Coalesce
+from django.db.models.functions import Coalesce, Round
 from django.urls import reverse
 
 from inventory.models.materials import Material, Supplier
@@ -37,65 +37,49 @@ class Purchase(models.Model):
         return reverse("inventory:purchase-detail", args=[self.pk])
 
 
+class SummedField(models.DecimalField):  # type: ignore[type-arg] # output only
+    """A sum of ledger quantities, read back to their three decimals."""
+
+    def from_db_value(self, value: Decimal | None, *_: object) -> Decimal | None:
+        """SQLite adds in floats, and its sums come back with digits to spare."""
+        return None if value is None else value.quantize(Decimal("0.001"))
+
+
+QUANTITY = SummedField(max_digits=14, decimal_places=3)
+
+
+def _summed(movements: models.QuerySet["Movement"]) -> Coalesce:
+    """Sum of a lot's rows, to the ledger's three decimals: SQLite adds in floats."""
+    total = (
+        movements.filter(lot=models.OuterRef("pk"))
+        .order_by()
+        .values("lot")
+        .annotate(total=Round(models.Sum("quantity"), precision=3))
+        .values("total")
+    )
+    return Coalesce(models.Subquery(total), Decimal(0), output_field=QUANTITY)
+
+
 class LotQuerySet(models.QuerySet["Lot"]):
     """Questions asked of lots."""
 
     def with_balance(self) -> Self:
         """Adds ``balance``: grams or pieces left, wherever they are."""
-        total = (
-            Movement.objects.filter(lot=models.OuterRef("pk"))
-            .order_by()
-            .values("lot")
-            .annotate(total=models.Sum("quantity"))
-            .values("total")
-        )
-        return self.annotate(
-            balance=Coalesce(models.Subquery(total), Decimal(0), output_field=QUANTITY)
-        )
+        return self.annotate(balance=_summed(Movement.objects.all()))
 
     def with_home_balance(self) -> Self:
         """Adds ``home_balance``: grams or pieces at home, not at an outlet."""
-        total = (
-            Movement.objects.filter(lot=models.OuterRef("pk"), place__isnull=True)
-            .order_by()
-            .values("lot")
-            .annotate(total=models.Sum("quantity"))
-            .values("total")
-        )
         return self.annotate(
-            home_balance=Coalesce(
-                models.Subquery(total), Decimal(0), output_field=QUANTITY
-            )
+            home_balance=_summed(Movement.objects.filter(place__isnull=True))
         )
 
     def with_balance_at(self, place: Outlet | None) -> Self:
         """Adds ``balance_here``: grams or pieces at one outlet, or at home (None)."""
-        total = (
-            Movement.objects.filter(lot=models.OuterRef("pk"), place=place)
-            .order_by()
-            .values("lot")
-            .annotate(total=models.Sum("quantity"))
-            .values("total")
-        )
-        return self.annotate(
-            balance_here=Coalesce(
-                models.Subquery(total), Decimal(0), output_field=QUANTITY
-            )
-        )
+        return self.annotate(balance_here=_summed(Movement.objects.filter(place=place)))
 
     def with_received(self) -> Self:
         """Adds ``received``: what came in at first, as corrected; the cost is its cost."""
-        total = (
-            Movement.objects.incoming()
-            .filter(lot=models.OuterRef("pk"))
-            .order_by()
-            .values("lot")
-            .annotate(total=models.Sum("quantity"))
-            .values("total")
-        )
-        return self.annotate(
-            received=Coalesce(models.Subquery(total), Decimal(0), output_field=QUANTITY)
-        )
+        return self.annotate(received=_summed(Movement.objects.incoming()))
 
     def on_hand(self) -> Self:
         """Lots of which something is left at home."""
@@ -115,11 +99,6 @@ class LotQuerySet(models.QuerySet["Lot"]):
         return self.usable(on=on).filter(
             product__isnull=False, released_at__isnull=False
         )
-
-
-QUANTITY: "models.DecimalField[Decimal, Decimal]" = models.DecimalField(
-    max_digits=14, decimal_places=3
-)
 
 
 class Lot(models.Model):
@@ -223,7 +202,8 @@ class MovementQuerySet(models.QuerySet["Movement"]):
 
     def total(self) -> Decimal:
         """Sum of the quantities, g, pieces or jars; 0 when there are no rows."""
-        return self.aggregate(total=models.Sum("quantity"))["total"] or Decimal(0)
+        summed = Round(models.Sum("quantity"), precision=3, output_field=QUANTITY)
+        return self.aggregate(total=summed)["total"] or Decimal(0)
 
 
 class Movement(models.Model):
