@@ -18,7 +18,7 @@ ROOMS = {
 
 # The action modules: only they write.
 ACTIONS = {
-    "inventory": {"ledger", "purchasing", "markets", "consignment"},
+    "inventory": {"consignment", "ledger", "markets", "purchasing"},
     "production": {
         "batches", "recipes", "plans", "complaints", "stop_sale", "recalls",
     },
