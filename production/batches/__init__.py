@@ -9,7 +9,6 @@ from production.batches.deciding import hold, recook, reject, release
 from production.batches.errors import (
     AskAgainError,
     BatchError,
-    ScaledUpError,
     ShortOfMaterialError,
     WrongStatusError,
 )
@@ -27,7 +26,6 @@ __all__ = [
     "BatchError",
     "Draw",
     "Filled",
-    "ScaledUpError",
     "ShortOfMaterialError",
     "WrongStatusError",
     "begin_step",

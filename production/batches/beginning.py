@@ -14,11 +14,11 @@ from inventory.models import Business, Lot, Product
 from production.batch_codes import make_code, next_letter, read_code
 from production.batches.errors import (
     BatchError,
-    ScaledUpError,
     ShortOfMaterialError,
     WrongStatusError,
 )
 from production.models import Batch, BatchInput, RecipeLine, RecipeVersion
+from production.scaling import check_factor
 from production.selectors import kitchen
 
 __all__ = ["Draw", "cancel", "give_code", "plan", "stamp", "start", "take"]
@@ -66,12 +66,10 @@ def plan(
 
     Raises:
         ScaledUpError: more than the tested batch was asked for.
-        BatchError: nothing would be cooked, or the product is of another recipe.
+        ScalingError: nothing would be cooked.
+        BatchError: the product is filled with another recipe.
     """
-    if factor > 1:
-        raise ScaledUpError(factor)
-    if factor < Decimal("0.01"):
-        raise BatchError("a batch is at least 1 % of the tested one")
+    check_factor(factor)
     _check_product(version, product)
     batch = Batch(
         version=version,
@@ -170,7 +168,7 @@ def _propose(batch: Batch, on: datetime.date) -> list[Draw]:
 def _check_draws(batch: Batch, draws: Sequence[Draw], on: datetime.date) -> None:
     drawn = {draw.line.pk for draw in draws if draw.line is not None}
     for line in batch.version.lines.select_related("material"):
-        if line.pk not in drawn:
+        if line.pk not in drawn and kitchen.is_kept_in_lots(line.material):
             raise BatchError(f"no lot was chosen for the {line.material}")
     for draw in draws:
         wanted = draw.line

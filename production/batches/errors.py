@@ -7,7 +7,6 @@ from production.wording import number_text
 __all__ = [
     "AskAgainError",
     "BatchError",
-    "ScaledUpError",
     "ShortOfMaterialError",
     "WrongStatusError",
 ]
@@ -37,27 +36,6 @@ class ShortOfMaterialError(BatchError):
             f"short of {material}: {number_text(needed, places=0)} {unit} are needed "
             f"and {number_text(at_hand, places=0)} {unit} are at hand; "
             "enter the purchase, or make a smaller batch"
-        )
-
-
-class ScaledUpError(BatchError):
-    """More than the tested batch was asked for."""
-
-    def __init__(self, factor: Decimal) -> None:
-        self.factor = factor
-        whole, rest = divmod(factor, 1)
-        loads = [f"{int(whole)} full"] if whole else []
-        if rest:
-            loads.append(
-                "one half"
-                if rest == Decimal("0.5")
-                else f"one of {number_text(rest * 100)} %"
-            )
-        plural = "batches" if whole > 1 or rest else "batch"
-        super().__init__(
-            f"a batch of {number_text(factor * 100)} % is larger than the tested one: "
-            "jam does not set reliably when a batch is scaled up; "
-            f"cook {' and '.join(loads)} {plural} instead"
         )
 
 

@@ -46,6 +46,7 @@ __all__ = [
 ]
 
 TENTH = Decimal("0.1")
+FROM_THE_TAP = ("water", "tap water")
 PH_BUFFER_SPLIT = Decimal("5.5")
 """Between the two buffers: below it a check is of buffer 4, above it of buffer 7."""
 
@@ -252,6 +253,11 @@ class ProposedDraw:
         return self.needed - sum((part.quantity for part in self.parts), Decimal(0))
 
 
+def is_kept_in_lots(material: Material) -> bool:
+    """Whether a material is bought in lots; water comes from the tap."""
+    return material.printed_name.casefold() not in FROM_THE_TAP
+
+
 def needed_as_bought(line: RecipeLine, factor: Decimal) -> Decimal:
     """What a line takes from a lot: edible grams over the edible share, to 0.1 g."""
     grams = line.grams * factor / line.material.edible_yield
@@ -265,7 +271,11 @@ def proposed_draws(
 
     Two lines of one material share its lots; nothing is promised twice.
     """
-    lines = list(version.lines.select_related("material").order_by("position"))
+    lines = [
+        line
+        for line in version.lines.select_related("material").order_by("position")
+        if is_kept_in_lots(line.material)
+    ]
     left = _usable_lots([line.material_id for line in lines], on=on)
     draws = []
     for line in lines:

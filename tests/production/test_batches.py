@@ -17,6 +17,7 @@ from production.gate import (
 )
 from production.models import Batch, Reading, SealCheck, StepRecord
 from production.readings import ReadingError, ReadingKind
+from production.scaling import ScaledUpError
 from production.selectors import kitchen
 from tests import factories
 from tests.production import kitchen as book
@@ -37,7 +38,7 @@ def test_kinds_of_reading_are_those_of_the_pure_core():
 
 
 def test_scaling_up_is_refused_with_the_offer():
-    with pytest.raises(batches.ScaledUpError, match="1 full and one half batches"):
+    with pytest.raises(ScaledUpError, match="one full and one half batch instead"):
         book.make_planned(factor=Decimal("1.5"))
 
 
