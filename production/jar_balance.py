@@ -31,7 +31,7 @@ class JarBalance:
         sampled: opened for tasting or testing.
         given: given away or eaten at home.
         written_off: broken, unsealed, spoiled, past best-by, rejected.
-        cooked_again: opened into another batch or moved into another lot.
+        used: opened into another batch or moved into another lot.
         recalled: came back in a recall and were destroyed.
         returned: of those sold, came back from buyers; they are counted where they
             are now, and shown for information only.
@@ -44,7 +44,7 @@ class JarBalance:
     sampled: Decimal = Decimal(0)
     given: Decimal = Decimal(0)
     written_off: Decimal = Decimal(0)
-    cooked_again: Decimal = Decimal(0)
+    used: Decimal = Decimal(0)
     recalled: Decimal = Decimal(0)
     returned: Decimal = Decimal(0)
 
@@ -64,7 +64,7 @@ class JarBalance:
             ("sampled", self.sampled),
             ("given away", self.given),
             ("written off", self.written_off),
-            ("cooked again", self.cooked_again),
+            ("used in another lot", self.used),
             ("recalled", self.recalled),
             ("unaccounted", self.unaccounted),
         )
@@ -79,7 +79,7 @@ class JarBalance:
             + self.sampled
             + self.given
             + self.written_off
-            + self.cooked_again
+            + self.used
             + self.recalled
         )
 
