@@ -72,12 +72,16 @@ class Source:
         key: what it is, for the page to link to ("lot:24-07").
         quantity: g, pieces or minutes it gave.
         unit_cost: money per unit.
+        unit: unit of the quantity.
+        parts: what it was itself made of.
     """
 
     text: str
     key: str = ""
     quantity: Decimal = ZERO
     unit_cost: Decimal = ZERO
+    unit: str = ""
+    parts: tuple["Source", ...] = ()
 
     @property
     def cost(self) -> Decimal:
