@@ -39,6 +39,12 @@ class Business(models.Model):
     email = models.EmailField(blank=True)
     registration_number = models.CharField(max_length=60, blank=True)
     website = models.URLField(blank=True)
+    health_department = models.CharField(
+        max_length=120,
+        blank=True,
+        help_text="Whom to ring when a jar may have made somebody ill.",
+    )
+    health_department_phone = models.CharField(max_length=40, blank=True)
     place_code = models.CharField(
         "place profile",
         max_length=40,
