@@ -19,6 +19,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import IntEnum
+from itertools import combinations
 
 __all__ = [
     "ALPHABET",
@@ -33,6 +34,7 @@ __all__ = [
     "Slip",
     "check_letter",
     "checks_out",
+    "codes_two_apart",
     "is_full_length",
     "make_code",
     "near_codes",
@@ -315,6 +317,35 @@ def near_codes(text: str) -> tuple[NearCode, ...]:
         for code, slip, place in read
         if code is not None
     )
+
+
+def codes_two_apart(code: BatchCode) -> tuple[BatchCode, ...]:
+    """List the codes that differ from a valid one in exactly two characters.
+
+    A code that checks out and yet is no batch was misread in at least two places;
+    the caller keeps those that exist.
+
+    Args:
+        code: a code that checks out.
+    """
+    text = code.text
+    found = []
+    for first, second in combinations(range(CODE_LENGTH), 2):
+        for character in ALPHABET:
+            if character == text[first]:
+                continue
+            changed = text[:first] + character + text[first + 1 :]
+            near = _mended(changed, second)
+            read = _code_of(near)
+            if read is not None and near[second] != text[second]:
+                found.append(read)
+    return tuple(found)
+
+
+def _mended(text: str, at: int) -> str:
+    """The one text that checks out and differs from another only in one place."""
+    every = (text[:at] + right + text[at + 1 :] for right in ALPHABET)
+    return next(near for near in every if checks_out(near))
 
 
 def _times_alpha(value: int) -> int:

@@ -16,6 +16,7 @@ from production.batch_codes import (
     ShortCodeError,
     Slip,
     checks_out,
+    codes_two_apart,
     make_code,
     near_codes,
     next_letter,
@@ -150,3 +151,15 @@ def test_every_code_of_a_year_is_read_and_no_slip_of_it_passes():
         for at in range(len(code) - 1):
             swapped = code[:at] + code[at + 1] + code[at] + code[at + 2 :]
             assert swapped == code or not checks_out(swapped)
+
+
+def test_codes_two_characters_apart_differ_in_two_and_check_out():
+    code = read_code("26196AM")
+    near = codes_two_apart(code)
+    assert len({each.text for each in near}) == len(near)
+    for each in near:
+        assert sum(a != b for a, b in zip(each.text, code.text, strict=True)) == 2
+        assert checks_out(each.text)
+    # 26195A and 26196B are neighbours of the same week: day and check, letter and check
+    assert make_code(date(2026, 7, 14), "A") in [each.text for each in near]
+    assert make_code(date(2026, 7, 15), "B") in [each.text for each in near]
