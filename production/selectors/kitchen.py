@@ -28,6 +28,16 @@ from production.science.finishing import (
     finishing_point,
     finishing_point_at,
 )
+from production.science.kinds import read_kind
+from production.science.processing import (
+    Canner,
+    ProcessQuestion,
+    ProcessTime,
+    SteamTimeError,
+    process_time,
+    row_for_kind,
+)
+from production.science.processing import rows as process_rows
 
 __all__ = [
     "LotPart",
@@ -41,6 +51,8 @@ __all__ = [
     "local_boiling",
     "ph_calibrations",
     "ph_limit",
+    "process_of",
+    "processing_minutes",
     "proposed_draws",
     "standing_readings",
 ]
@@ -138,9 +150,42 @@ def gate_limits(batch: Batch) -> GateLimits:
     )
 
 
+def process_of(batch: Batch) -> ProcessTime:
+    """Minutes in the canner for this product, jar, altitude and canner.
+
+    Raises:
+        SteamTimeError: more minutes than a steam canner allows.
+    """
+    sterile = standing_readings(batch).get(Reading.Kind.JARS_STERILE)
+    size = batch.product.jar_size.processing_size if batch.product else "half-pint"
+    return process_time(
+        ProcessQuestion(
+            row=_process_row(batch.version),
+            size=size,
+            altitude_ft=kitchen_altitude_m(batch) / METRES_PER_FOOT.value,
+            canner=Canner(canner_of(batch)),
+            jars_sterile=bool(sterile and sterile.value),
+            recipe_min=batch.version.process_min or None,
+        )
+    )
+
+
+def _process_row(version: RecipeVersion) -> str:
+    """The published row a version names, or the one of its kind."""
+    named = version.process_kind
+    if any(row.key == named for row in process_rows()):
+        return named
+    kind = read_kind(named) or read_kind(version.recipe.kind)
+    return row_for_kind(kind) if kind else named
+
+
 def processing_minutes(batch: Batch) -> Decimal | None:
-    """Minutes of processing for this batch's product, jar, altitude and canner."""
-    return Decimal(batch.version.process_min) or None
+    """Minutes of processing asked of this batch; None where no source gives them."""
+    try:
+        minutes = process_of(batch).minutes
+    except SteamTimeError as error:
+        return Decimal(error.minutes)
+    return None if minutes is None else Decimal(minutes)
 
 
 def ph_calibrations(instrument: Instrument | None = None) -> tuple[PhCalibration, ...]:
