@@ -4,6 +4,7 @@ Call them through the package: ``ledger.receive(...)``, ``ledger.draw(...)``.
 """
 
 from inventory.ledger.errors import LedgerError, NotEnoughError
+from inventory.ledger.figures import Figures, bring_up_to
 from inventory.ledger.rows import Stamp, balance, lock, unit_cost
 from inventory.ledger.verbs import (
     WRITE_OFFS,
@@ -21,10 +22,12 @@ from inventory.ledger.verbs import (
 
 __all__ = [
     "WRITE_OFFS",
+    "Figures",
     "LedgerError",
     "NotEnoughError",
     "Stamp",
     "balance",
+    "bring_up_to",
     "correct",
     "count",
     "draw",

@@ -367,9 +367,7 @@ def correct(*, movement: Movement, quantity: Decimal, stamp: Stamp) -> Movement:
         raise AlreadyCorrectedError(movement, "count both lots instead")
     if quantity * movement.quantity < 0:
         raise LedgerError("a correction keeps the direction; enter the other movement")
-    stands = movement.quantity + sum(
-        movement.corrections.values_list("quantity", flat=True), Decimal(0)
-    )
+    stands = movement.quantity + Movement.objects.filter(corrects=movement).total()
     difference = quantity - stands
     if not difference:
         raise NothingChangedError(movement)

@@ -77,6 +77,10 @@ class LotQuerySet(models.QuerySet["Lot"]):
         """Adds ``balance_here``: grams or pieces at one outlet, or at home (None)."""
         return self.annotate(balance_here=_summed(Movement.objects.filter(place=place)))
 
+    def at(self, place: Outlet | None) -> Self:
+        """Lots of which something is at one outlet, or at home (None)."""
+        return self.with_balance_at(place).filter(balance_here__gt=0)
+
     def with_received(self) -> Self:
         """Adds ``received``: what came in at first, as corrected; the cost is its cost."""
         return self.annotate(received=_summed(Movement.objects.incoming()))
