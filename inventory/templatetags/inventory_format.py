@@ -65,7 +65,7 @@ def money_text(context: Context, amount: Decimal | None) -> str:
     business = context.get("business")
     currency = getattr(business, "currency", "USD")
     locale = getattr(business, "locale", "en_US")
-    return money.format_money(amount, currency, locale)
+    return money.format_money(amount, currency=currency, locale=locale)
 
 
 @register.filter
