@@ -1,0 +1,241 @@
+"""What a jar costs and what is kept of it: one answer for the page and the command."""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from inventory.models import Outlet, Product
+from inventory.money import round_money
+from production.costing.breakdown import CostingError, JarCost, Line, Source
+from production.margins import Kept, KeptInput, kept_of_a_jar
+from production.selectors.batch_costs import BatchCost, batch_cost, costed_batches
+from production.selectors.cost_book import CostBook, read_cost_book
+from production.selectors.outlet_margins import outlet_terms, prices_in_force
+from production.selectors.stock_value import lot_costs
+
+__all__ = ["JarAnswer", "OutletAnswer", "answer_jar", "as_data", "find_product"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutletAnswer:
+    """What is kept of the jar at one outlet."""
+
+    outlet: Outlet
+    kept: Kept
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JarAnswer:
+    """Standard cost, what each outlet keeps, and what the last batches cost.
+
+    Attributes:
+        problems: batches whose cost could not be worked out, and why.
+    """
+
+    product: Product
+    book: CostBook
+    cost: JarCost
+    outlets: tuple[OutletAnswer, ...]
+    batches: tuple[BatchCost, ...]
+    problems: tuple[str, ...]
+
+
+def find_product(text: str) -> Product:
+    """A product by its code, or by its name when only one has it.
+
+    Raises:
+        CostingError: none, or several.
+    """
+    products = Product.objects.select_related("jar_size__jar", "jar_size__lid")
+    exact = products.filter(code=text).first()
+    if exact is not None:
+        return exact
+    named = list(products.filter(name__iexact=text)[:5])
+    if len(named) == 1:
+        return named[0]
+    known = named or list(products.order_by("code")[:8])
+    codes = ", ".join(product.code for product in known) or "none yet"
+    what = "several products are" if named else "no product is"
+    raise CostingError(f'{what} called "{text}"; use a code, such as {codes}')
+
+
+def answer_jar(
+    product: Product,
+    *,
+    on: datetime.date,
+    outlet_name: str = "",
+    last_batches: int = 3,
+) -> JarAnswer:
+    """Work out what a jar of a product costs and what is kept of it.
+
+    Args:
+        product: with its jar size.
+        on: the day whose prices hold.
+        outlet_name: only this outlet, with or without a price for the jar.
+        last_batches: how many of the newest batches to cost.
+
+    Raises:
+        CostingError: a price, a recipe or the outlet is missing.
+    """
+    book = read_cost_book(on=on)
+    cost = book.standard_cost(product)
+    outlets = _outlets(outlet_name)
+    terms = outlet_terms(outlets, on=on, business=book.business)
+    prices = prices_in_force(on=on)
+    kept = [
+        OutletAnswer(
+            outlet=outlet,
+            kept=kept_of_a_jar(
+                KeptInput(
+                    product=str(product),
+                    price=prices[product.pk, outlet.kind],
+                    cost=cost.total_cost,
+                    outlet=terms[outlet.pk],
+                )
+            ),
+        )
+        for outlet in outlets
+        if (product.pk, outlet.kind) in prices
+    ]
+    if outlet_name and not kept:
+        raise CostingError(
+            f"{product} has no price at {outlets[0]}: set one for a "
+            f"{outlets[0].get_kind_display()}"
+        )
+    batches, problems = _batches(product, book, last_batches)
+    return JarAnswer(
+        product=product,
+        book=book,
+        cost=cost,
+        outlets=tuple(kept),
+        batches=tuple(batches),
+        problems=tuple(problems),
+    )
+
+
+def _outlets(name: str) -> list[Outlet]:
+    outlets = list(Outlet.objects.filter(closed_on__isnull=True))
+    if not name:
+        return outlets
+    found = [outlet for outlet in outlets if outlet.name.lower() == name.lower()]
+    if not found:
+        names = ", ".join(outlet.name for outlet in outlets) or "none yet"
+        raise CostingError(f'no open outlet is called "{name}"; there are: {names}')
+    return found
+
+
+def _batches(
+    product: Product, book: CostBook, number: int
+) -> tuple[list[BatchCost], list[str]]:
+    costs = lot_costs()
+    found, problems = [], []
+    for batch in costed_batches(product_id=product.pk, limit=number):
+        try:
+            found.append(batch_cost(batch, book=book, costs=costs))
+        except CostingError as error:
+            problems.append(f"{batch.code}: {error}")
+    return found, problems
+
+
+def as_data(answer: JarAnswer) -> dict[str, Any]:
+    """The answer as plain data with stable keys: money as text, dates as ISO 8601."""
+    currency = answer.book.business.currency
+    cost = answer.cost
+    return {
+        "product": answer.product.code,
+        "name": str(answer.product),
+        "on": answer.book.on.isoformat(),
+        "currency": currency,
+        "jars_per_batch": f"{cost.jars:.2f}",
+        "cost": _money(cost.total_cost, currency),
+        "cost_without_my_time": _money(cost.cost_without_my_time, currency),
+        "cost_for_the_books": _money(cost.cost_for_the_books, currency),
+        "parts": {
+            part.value: str(shown)
+            for part, shown in cost.shown_parts(currency=currency).items()
+        },
+        "lines": [
+            _line_data(shown.line, shown.shown_cost)
+            for shown in cost.shown_lines(currency=currency)
+        ],
+        "outlets": [_outlet_data(row, currency) for row in answer.outlets],
+        "last_batches": [_batch_data(row, currency) for row in answer.batches],
+    }
+
+
+def _money(amount: Decimal | None, currency: str) -> str | None:
+    return None if amount is None else str(round_money(amount, currency=currency))
+
+
+def _share(amount: Decimal | None) -> str | None:
+    return None if amount is None else f"{amount:.4f}"
+
+
+def _line_data(line: Line, shown_cost: Decimal) -> dict[str, Any]:
+    return {
+        "part": line.part.value,
+        "name": line.name,
+        "cost": str(shown_cost),
+        "my_time": line.is_own_time,
+        "factors": [
+            {
+                "name": factor.name,
+                "value": f"{factor.value:.6f}",
+                "unit": factor.unit,
+                "divides": factor.divides,
+            }
+            for factor in line.factors
+        ],
+        "sources": _sources_data(line.sources),
+    }
+
+
+def _sources_data(sources: Sequence[Source]) -> list[dict[str, Any]]:
+    return [
+        {
+            "text": source.text,
+            "key": source.key,
+            "quantity": f"{source.quantity:.3f}",
+            "unit_cost": f"{source.unit_cost:.6f}",
+            "parts": _sources_data(source.parts),
+        }
+        for source in sources
+    ]
+
+
+def _outlet_data(row: OutletAnswer, currency: str) -> dict[str, Any]:
+    kept = row.kept
+    return {
+        "outlet": row.outlet.name,
+        "price": _money(kept.given.price, currency),
+        "contribution": _money(kept.contribution, currency),
+        "kept": _money(kept.kept, currency),
+        "kept_margin": _share(kept.kept_margin),
+        "margin_on_cost_alone": _share(kept.gross_margin),
+        "markup_on_cost": _share(kept.gross_markup),
+        "break_even_price": _money(kept.break_even_price, currency),
+        "break_even_jars": kept.break_even_jars,
+        "loses_money": kept.loses_money,
+        "terms": [
+            {"name": term.name, "amount": f"{term.amount:.4f}"}
+            for term in (*kept.jar_terms, *kept.day_terms)
+        ],
+    }
+
+
+def _batch_data(row: BatchCost, currency: str) -> dict[str, Any]:
+    comparison = row.comparison
+    return {
+        "batch": row.batch.code,
+        "made_on": row.batch.made_on.isoformat() if row.batch.made_on else None,
+        "actual_cost": _money(comparison.actual_cost, currency),
+        "standard_cost": _money(comparison.standard_cost, currency),
+        "good_jars": f"{comparison.jars.good:.0f}",
+        "difference": {
+            reason: str(amount)
+            for reason, amount in comparison.shown_by_reason(currency=currency).items()
+        },
+        "assumed": list(row.assumed),
+    }
