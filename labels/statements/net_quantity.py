@@ -176,7 +176,8 @@ def us_weight(quantity: DeclaredQuantity) -> str:
         NetQuantityError: the quantity is not a weight, or its ounces have more
             than two decimals.
     """
-    return f"Net Wt {_us_weight_words(quantity)} {metric(quantity)}"
+    words, beside = _us_weight_words(quantity), metric(quantity)
+    return f"Net Wt {words} {beside}" if ")" in words else f"Net Wt {words} ({beside})"
 
 
 def _us_ounces(quantity: DeclaredQuantity) -> Decimal:
