@@ -47,12 +47,12 @@ class GlyphHeights:
 
 
 _REGULAR = GlyphHeights(
-    lower_case_o=0.540, x_height=0.516, capital=0.698, numeral=0.698
+    lower_case_o=0.539, x_height=0.515, capital=0.697, numeral=0.697
 )
 _SEMIBOLD = GlyphHeights(
-    lower_case_o=0.546, x_height=0.522, capital=0.698, numeral=0.698
+    lower_case_o=0.545, x_height=0.521, capital=0.697, numeral=0.697
 )
-_BOLD = GlyphHeights(lower_case_o=0.549, x_height=0.525, capital=0.698, numeral=0.698)
+_BOLD = GlyphHeights(lower_case_o=0.548, x_height=0.524, capital=0.697, numeral=0.697)
 
 _N_WIDTH_EM = {
     Face.REGULAR: 0.521,

@@ -23,7 +23,7 @@ from labels.drawing.typesetting import prepare
 from labels.sheets import Shape
 from labels.statements.label_text import Placement, Role, plain
 
-__all__ = ["CONDENSED_MALUS", "Attempt", "Setting"]
+__all__ = ["Attempt", "Setting"]
 
 GROWTHS = tuple(step / 20 for step in range(20, -1, -1))
 BRAND_PT = 8.0
@@ -62,7 +62,7 @@ class Attempt:
         )
 
 
-CONDENSED_MALUS = -0.3
+CONDENSED_MALUS = -0.15
 STACKED_ON_WIDE_MALUS = -0.2
 
 

@@ -8,7 +8,7 @@ is refused with the list of what finds no room. Nothing is left out, shrunk
 below its least size, hyphenated or overlapped.
 """
 
-from labels.drawing.growth import CONDENSED_MALUS, Attempt, Setting
+from labels.drawing.growth import Attempt, Setting
 from labels.drawing.placed import LabelDrawing
 from labels.drawing.request import (
     LabelDoesNotFitError,
@@ -24,6 +24,9 @@ __all__ = [
     "LayoutError",
     "lay_out",
 ]
+
+GOOD_GROWTH = 0.3
+"""Growth of the smallest print at which the condensed cut is not tried."""
 
 
 def lay_out(request: LabelRequest) -> LabelDrawing:
@@ -46,7 +49,7 @@ def lay_out(request: LabelRequest) -> LabelDrawing:
     for is_condensed in (False, True):
         attempts += Setting(request=request, is_condensed=is_condensed).attempts()
         whole = [attempt for attempt in attempts if not attempt.misfits]
-        if whole and min(max(whole, key=_merit).growths) >= -CONDENSED_MALUS:
+        if whole and min(max(whole, key=_merit).growths) >= GOOD_GROWTH:
             break
     if not whole:
         fewest = min(attempts, key=lambda attempt: len(attempt.misfits))
