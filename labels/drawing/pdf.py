@@ -33,7 +33,15 @@ from labels.drawing.placed import (
 from labels.drawing.vector import Step, VectorPicture
 from labels.sheets import Placement, Shape, Sheet, placements
 
-__all__ = ["PrintJob", "label_pdf", "open_canvas", "outline", "sheets_pdf"]
+__all__ = [
+    "FORM",
+    "PrintJob",
+    "define_form",
+    "label_pdf",
+    "open_canvas",
+    "outline",
+    "sheets_pdf",
+]
 
 DRAFT_GREY = Color(0.55, 0.55, 0.55, alpha=0.55)
 OUTLINE_GREY = Color(0.6, 0.6, 0.6)
@@ -101,7 +109,7 @@ def sheets_pdf(job: PrintJob) -> bytes:
         title=job.title,
         language=job.drawing.language,
     )
-    _define_form(canvas, job.drawing, has_outline=job.has_outlines)
+    define_form(canvas, job.drawing, has_outline=job.has_outlines)
     page = 1
     for place in places:
         if place.page != page:
@@ -123,7 +131,7 @@ def label_pdf(drawing: LabelDrawing, *, has_outline: bool = True) -> bytes:
         title="Label",
         language=drawing.language,
     )
-    _define_form(canvas, drawing, has_outline=has_outline)
+    define_form(canvas, drawing, has_outline=has_outline)
     canvas.doForm(FORM)
     canvas.showPage()
     canvas.save()
@@ -155,7 +163,8 @@ def _do_form(canvas: Canvas, place: Placement, page_height_mm: float) -> None:
     canvas.restoreState()
 
 
-def _define_form(canvas: Canvas, drawing: LabelDrawing, *, has_outline: bool) -> None:
+def define_form(canvas: Canvas, drawing: LabelDrawing, *, has_outline: bool) -> None:
+    """Write a label into the file once, to be placed by ``FORM``."""
     canvas.beginForm(
         FORM,
         lowerx=0,

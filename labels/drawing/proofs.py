@@ -1,0 +1,186 @@
+"""Papers that come before the labels: calibration page and proof sheet.
+
+Both are printed at full size on plain paper. The calibration page shows how far
+a printer is off, the proof sheet whether the measures of a sheet are right and
+the words legible.
+"""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from io import BytesIO
+
+from reportlab.lib.colors import Color  # noqa: TID253 - imported with papers only
+from reportlab.lib.units import mm  # noqa: TID253 - imported with papers only
+from reportlab.pdfgen.canvas import Canvas  # noqa: TID253 - imported with papers only
+
+from inventory.typefaces import Face, in_faces
+from labels.drawing.pdf import FORM, define_form, open_canvas
+from labels.drawing.placed import LabelDrawing
+from labels.sheets import Cell, Shape, Sheet
+
+__all__ = ["calibration_pdf", "proof_pdf"]
+
+GREY = Color(0.45, 0.45, 0.45)
+FINE_MM = 0.1
+RULER_INSET_MM = 4.0
+CROSS_MM = 8.0
+
+
+def calibration_pdf(sheet: Sheet) -> bytes:
+    """Return a page with every label's outline, crosses and rulers.
+
+    It is drawn without the printer's offset, which it serves to find: printed
+    and held with a label sheet against a window, it shows how far off the
+    printer is.
+
+    Args:
+        sheet: the sheet to be lined up.
+    """
+    into = BytesIO()
+    page = _Page(_open(into, sheet, f"Calibration of {sheet.name}"), sheet)
+    for cell in sheet.cells():
+        page.edge(_without_offset(cell, sheet))
+    first = _without_offset(sheet.cell(1), sheet)
+    last = _without_offset(sheet.cell(sheet.places), sheet)
+    for cell in {first.number: first, last.number: last}.values():
+        page.cross(cell)
+    page.rulers()
+    page.words(
+        first,
+        (
+            f"Calibration of {sheet.name}",
+            "Print at full size (100 %, no fitting to the page) on plain paper.",
+            "Hold it with a label sheet against a window. Measure from the drawn",
+            "edge to the label's edge, right and down, and enter both in mm.",
+            "Check: the rulers at the page's edges must be true.",
+        ),
+    )
+    return page.finish(into)
+
+
+def proof_pdf(drawing: LabelDrawing, sheet: Sheet) -> bytes:
+    """Return a page with one label at its place, all outlines and rulers.
+
+    Args:
+        drawing: the label.
+        sheet: the sheet it will go on; the printer's offset is applied.
+    """
+    into = BytesIO()
+    canvas = _open(into, sheet, f"Proof on {sheet.name}")
+    define_form(canvas, drawing, has_outline=False)
+    page = _Page(canvas, sheet)
+    for cell in sheet.cells():
+        page.edge(cell)
+    first = sheet.cell(1)
+    canvas.saveState()
+    canvas.translate(float(first.left_mm) * mm, page.up(first.bottom_mm))
+    canvas.doForm(FORM)
+    canvas.restoreState()
+    page.rulers()
+    if sheet.places > 1:
+        page.words(sheet.cell(sheet.places), _proof_words(drawing))
+    return page.finish(into)
+
+
+def _proof_words(drawing: LabelDrawing) -> tuple[str, ...]:
+    smallest = min(drawing.sizes, key=lambda size: size.size_pt)
+    return (
+        f"Proof, {drawing.width_mm:g} x {drawing.height_mm:g} mm",
+        "Print at full size on plain paper.",
+        f"Smallest type {smallest.size_pt:.1f} pt: {smallest.of.replace('_', ' ')}",
+        "The rulers at the page's edges must be true.",
+    )
+
+
+def _open(into: BytesIO, sheet: Sheet, title: str) -> Canvas:
+    return open_canvas(
+        into,
+        width_mm=float(sheet.page_width_mm),
+        height_mm=float(sheet.page_height_mm),
+        title=title,
+        language="en",
+    )
+
+
+def _without_offset(cell: Cell, sheet: Sheet) -> Cell:
+    return Cell(
+        number=cell.number,
+        left_mm=cell.left_mm - sheet.offset_x_mm,
+        top_mm=cell.top_mm - sheet.offset_y_mm,
+        width_mm=cell.width_mm,
+        height_mm=cell.height_mm,
+    )
+
+
+class _Page:
+    """Draws marks on a page by distances from its top left corner, mm."""
+
+    def __init__(self, canvas: Canvas, sheet: Sheet) -> None:
+        self.canvas = canvas
+        self.sheet = sheet
+        canvas.setStrokeColor(GREY)
+        canvas.setLineWidth(FINE_MM * mm)
+
+    def up(self, y_mm: Decimal) -> float:
+        """Turn a distance from the top into points from the bottom."""
+        return float(self.sheet.page_height_mm - y_mm) * mm
+
+    def edge(self, cell: Cell) -> None:
+        """Draw a label's outline."""
+        left, bottom = float(cell.left_mm) * mm, self.up(cell.bottom_mm)
+        width, height = float(cell.width_mm) * mm, float(cell.height_mm) * mm
+        if self.sheet.shape is Shape.ROUND:
+            self.canvas.circle(left + width / 2, bottom + height / 2, width / 2)
+        else:
+            radius = float(self.sheet.corner_radius_mm) * mm
+            self.canvas.roundRect(left, bottom, width, height, radius)
+
+    def cross(self, cell: Cell) -> None:
+        """Draw a cross in the middle of a label."""
+        x = float(cell.left_mm + cell.width_mm / 2) * mm
+        y = self.up(cell.top_mm + cell.height_mm / 2)
+        half = CROSS_MM / 2 * mm
+        self.canvas.line(x - half, y, x + half, y)
+        self.canvas.line(x, y - half, x, y + half)
+
+    def rulers(self) -> None:
+        """Draw a ruler along the top and the left edge, in mm from the corner."""
+        for at, length in _ticks(self.sheet.page_width_mm):
+            x = at * mm
+            self.canvas.line(
+                x,
+                self.up(Decimal(repr(RULER_INSET_MM))),
+                x,
+                self.up(Decimal(repr(RULER_INSET_MM + length))),
+            )
+        for at, length in _ticks(self.sheet.page_height_mm):
+            y = float(self.sheet.page_height_mm) * mm - at * mm
+            start = RULER_INSET_MM * mm
+            self.canvas.line(start, y, start + length * mm, y)
+
+    def words(self, cell: Cell, lines: tuple[str, ...]) -> None:
+        """Write some lines inside a label's outline."""
+        size = 8.0
+        room = float(cell.width_mm) * mm - 4 * mm
+        y = self.up(cell.top_mm) - 4 * mm
+        for line in lines:
+            width = self.canvas.stringWidth(line, Face.REGULAR.value, size)
+            fitted = min(size, size * room / width)
+            x = float(cell.left_mm) * mm + 2 * mm
+            for face, part in in_faces(line, Face.REGULAR):
+                self.canvas.setFont(face.value, fitted)
+                self.canvas.drawString(x, y, part)
+                x += self.canvas.stringWidth(part, face.value, fitted)
+            y -= size * 1.25
+
+    def finish(self, into: BytesIO) -> bytes:
+        """Close the page and return the file."""
+        self.canvas.showPage()
+        self.canvas.save()
+        return into.getvalue()
+
+
+def _ticks(length_mm: Decimal) -> Iterator[tuple[int, float]]:
+    """Yield position and length of each mark of a ruler, mm."""
+    for at in range(10, int(length_mm) - 4):
+        yield at, 3.0 if at % 10 == 0 else 2.0 if at % 5 == 0 else 1.0
