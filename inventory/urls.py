@@ -1,7 +1,0 @@
-"""Addresses of the inventory pages."""
-
-from django.urls import URLPattern, URLResolver
-
-app_name = "inventory"
-
-urlpatterns: list[URLPattern | URLResolver] = []

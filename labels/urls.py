@@ -1,7 +1,0 @@
-"""Addresses of the labels pages."""
-
-from django.urls import URLPattern, URLResolver
-
-app_name = "labels"
-
-urlpatterns: list[URLPattern | URLResolver] = []
