@@ -1,21 +1,18 @@
 """The database keeps the ledger by itself, under many writers, on both engines."""
 
-import sqlite3
-from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
 from importlib import import_module
-from threading import Barrier
 
 import pytest
-from django.db import IntegrityError, connection, connections, transaction
+from django.db import IntegrityError, connection, transaction
 
 from inventory import ledger
 from inventory.ledger import NotEnoughError, Stamp
 from inventory.models import Lot, Movement
 from tests.factories import NOW, TODAY, make_lot, make_outlet
+from tests.writers import WRITERS, Writers
 
 STAMP = Stamp(on=TODAY, at=NOW)
-WRITERS = 6
 
 
 def row(lot, quantity, place=None):
@@ -83,45 +80,6 @@ def test_the_guards_can_be_taken_down_and_put_up_again():
     migration.put_up(None, editor)
     with pytest.raises(IntegrityError), transaction.atomic():
         Movement.objects.filter(pk=movement.pk).update(quantity=5)
-
-
-class Writers:
-    """Runs one job in several threads at the same moment, each with a connection."""
-
-    def __init__(self, folder):
-        self.wrapper = type(connections["default"])
-        self.settings = None
-        if connection.vendor == "sqlite":
-            # The test database lives in memory; writers in earnest need a file.
-            path = str(folder / "book.sqlite3")
-            self.settings = dict(connection.settings_dict, NAME=path)
-
-    def at_once(self, job, workers=WRITERS):
-        if self.settings:
-            with sqlite3.connect(self.settings["NAME"]) as target:
-                connection.connection.backup(target)
-        start = Barrier(workers)
-
-        def work(number):
-            start.wait(timeout=20)
-            return self.alone(job, number)
-
-        with ThreadPoolExecutor(workers) as threads:
-            return list(threads.map(work, range(workers)))
-
-    def alone(self, job, *args):
-        if self.settings:
-            connections["default"] = self.wrapper(self.settings, "default")
-        try:
-            return job(*args)
-        except (NotEnoughError, IntegrityError) as error:
-            return error
-        finally:
-            connections["default"].close()
-
-    def balance(self, lot):
-        with ThreadPoolExecutor(1) as thread:
-            return thread.submit(self.alone, ledger.balance, lot).result()
 
 
 @pytest.fixture
