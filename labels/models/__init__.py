@@ -1,6 +1,6 @@
 """Tables of labels, one module a subject."""
 
 from labels.models.places import PlaceProfile
-from labels.models.printing import LabelSheet, PrintRun, ProductLabel
+from labels.models.printing import LabelSheet, LabelTally, PrintRun, ProductLabel
 
-__all__ = ["LabelSheet", "PlaceProfile", "PrintRun", "ProductLabel"]
+__all__ = ["LabelSheet", "LabelTally", "PlaceProfile", "PrintRun", "ProductLabel"]

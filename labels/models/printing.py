@@ -3,17 +3,33 @@
 from decimal import Decimal
 
 from django.conf import settings
-from django.core.validators import MinValueValidator
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.models.functions import Coalesce
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from inventory.models import Product
+from labels.sheets import Shape, Sheet, SheetError
 from production.models import Batch
 
-__all__ = ["LabelSheet", "PrintRun", "ProductLabel"]
+__all__ = ["LabelSheet", "LabelTally", "PrintRun", "ProductLabel"]
 
 MILLIMETRES = {"max_digits": 6, "decimal_places": 2}
+MEASURES = (
+    "page_width_mm",
+    "page_height_mm",
+    "label_width_mm",
+    "label_height_mm",
+    "left_margin_mm",
+    "top_margin_mm",
+    "column_pitch_mm",
+    "row_pitch_mm",
+    "corner_radius_mm",
+    "offset_x_mm",
+    "offset_y_mm",
+)
 
 
 class LabelSheetManager(models.Manager["LabelSheet"]):
@@ -64,6 +80,15 @@ class LabelSheet(models.Model):
         """The sheet's page."""
         return reverse("labels:sheet-detail", args=[self.name])
 
+    def clean(self) -> None:
+        """Refuse measures that cannot be true."""
+        if not self.has_all_measures:
+            return
+        try:
+            self.as_sheet()
+        except SheetError as error:
+            raise ValidationError(f"{error}.") from error
+
     def natural_key(self) -> tuple[str]:
         """Its name."""
         return (self.name,)
@@ -73,18 +98,57 @@ class LabelSheet(models.Model):
         """Labels on one sheet."""
         return self.rows * self.columns
 
+    @property
+    def has_all_measures(self) -> bool:
+        """Whether every measure was entered, true or not."""
+        return all(
+            getattr(self, name) is not None for name in (*MEASURES, "rows", "columns")
+        )
+
+    def as_sheet(self) -> Sheet:
+        """The sheet as a value.
+
+        Raises:
+            SheetError: its measures cannot be true.
+        """
+        return Sheet(
+            name=self.name,
+            rows=self.rows,
+            columns=self.columns,
+            shape=Shape(self.shape),
+            **{name: Decimal(getattr(self, name)) for name in MEASURES},
+        )
+
 
 class ProductLabel(models.Model):
     """How a product's label is to look and what the maker adds to it."""
 
+    class Design(models.TextChoices):
+        PLAIN = "plain", "plain: flush left over a short rule"
+        FRAME = "frame", "frame: centred in a double line"
+        BAND = "band", "band: the name on a solid band"
+
     class Arrangement(models.TextChoices):
-        WRAP = "wrap", "one wrap: front and information side by side"
-        FRONT = "front", "front label alone"
-        BACK = "back", "information label alone"
-        LID = "lid", "lid"
+        WRAP = "wrap", "one label with everything"
+        FRONT = "front", "front label; the rest goes on a back label"
+        BACK = "back", "back label with the information"
+        LID = "lid", "lid: name, date and batch"
+
+    class Code(models.TextChoices):
+        NONE = "", "none"
+        GTIN = "gtin", "bars of the GTIN"
+        LOT = "lot", "GS1 bars of GTIN and batch"
 
     product = models.OneToOneField(Product, models.CASCADE, related_name="label")
-    design = models.CharField(max_length=20, default="plain")
+    sheet = models.ForeignKey(
+        LabelSheet,
+        models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name="usual sheet",
+    )
+    design = models.CharField(max_length=20, choices=Design, default=Design.PLAIN)
     arrangement = models.CharField(
         max_length=5, choices=Arrangement, default=Arrangement.WRAP
     )
@@ -93,22 +157,76 @@ class ProductLabel(models.Model):
         default="US",
         help_text="US, EU, UK, CA or AU: whose rules the text follows.",
     )
+    shows_trade_name = models.BooleanField(
+        "the business's name above the name of the food", default=True
+    )
     maker_note = models.CharField(max_length=160, blank=True)
     claims = models.JSONField(default=list, blank=True)
     storage_note = models.CharField(
-        max_length=120, default="Refrigerate after opening."
+        max_length=120, default="Refrigerate after opening.", blank=True
     )
-    logo = models.FileField(upload_to="logos/", blank=True)
-    shows_nutrition = models.BooleanField(default=False)
-    shows_qr = models.BooleanField(default=False)
+    logo = models.FileField(
+        "logo",
+        upload_to="logos/",
+        blank=True,
+        help_text="PNG, JPEG or a simple SVG, in black.",
+    )
+    shows_nutrition = models.BooleanField("nutrition table", default=False)
+    shows_qr = models.BooleanField("QR code", default=False)
+    qr_text = models.CharField(
+        "text of the QR code",
+        max_length=200,
+        blank=True,
+        help_text="An address or any words; empty means the batch code.",
+    )
+    bars = models.CharField(
+        "bar code",
+        max_length=4,
+        choices=Code,
+        blank=True,
+        default=Code.NONE,
+        help_text="Needs the GTIN licensed to you in the product.",
+    )
     history = HistoricalRecords()
 
     def __str__(self) -> str:
         return f"label of {self.product}"
 
+    def get_absolute_url(self) -> str:
+        """The page where it is changed."""
+        return reverse("labels:productlabel-edit", args=[self.product.code])
+
+
+class PrintRunQuerySet(models.QuerySet["PrintRun"]):
+    """The questions asked of what was printed."""
+
+    def final(self) -> "PrintRunQuerySet":
+        """Labels that may go on a jar: no drafts."""
+        return self.filter(is_draft=False)
+
+    def of_batch(self, batch: Batch) -> "PrintRunQuerySet":
+        """Printed for one batch."""
+        return self.filter(batch=batch)
+
+    def with_tallies(self) -> "PrintRunQuerySet":
+        """Each with what became of its labels."""
+        return self.annotate(
+            used=_tallied("used"),
+            spoiled=_tallied("spoiled"),
+            destroyed=_tallied("destroyed"),
+        )
+
+
+def _tallied(field: str) -> Coalesce:
+    return Coalesce(models.Sum(f"tallies__{field}"), 0)
+
 
 class PrintRun(models.Model):
-    """Labels printed for one batch: ``printed = used + spoiled + destroyed + on hand``."""
+    """Labels printed for one batch.
+
+    ``count = used + spoiled + destroyed + at hand``, the first three told by
+    its tallies.
+    """
 
     batch = models.ForeignKey(Batch, models.PROTECT, related_name="print_runs")
     sheet = models.ForeignKey(LabelSheet, models.PROTECT, related_name="print_runs")
@@ -120,19 +238,36 @@ class PrintRun(models.Model):
         blank=True,
         related_name="+",
     )
-    count = models.PositiveIntegerField(validators=[MinValueValidator(1)])
+    count = models.PositiveIntegerField(
+        "labels", validators=[MinValueValidator(1), MaxValueValidator(5000)]
+    )
     start_at = models.PositiveSmallIntegerField("first place on the sheet", default=1)
-    used = models.PositiveIntegerField(null=True, blank=True)
-    spoiled = models.PositiveIntegerField(default=0)
-    destroyed = models.PositiveIntegerField(default=0)
-    is_draft = models.BooleanField(default=False)
-    is_reprint = models.BooleanField(default=False)
-    place_code = models.CharField(max_length=40)
+    is_draft = models.BooleanField("draft", default=False)
+    reprint_of = models.ForeignKey(
+        "self",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="reprints",
+        help_text="The earlier run these labels add to or stand in for.",
+    )
+    reason = models.CharField(max_length=120, blank=True)
+    place_code = models.CharField(max_length=40, blank=True)
     design = models.CharField(max_length=20)
+    arrangement = models.CharField(max_length=5, default="wrap")
     text = models.JSONField("the words printed", default=dict)
 
+    objects = PrintRunQuerySet.as_manager()
+
     class Meta:
-        ordering = ["-printed_at"]
+        ordering = ["-printed_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(count__gte=1),
+                name="labels_printrun_prints_something",
+                violation_error_message="Print at least one label.",
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.count} labels for {self.batch}"
@@ -140,3 +275,36 @@ class PrintRun(models.Model):
     def get_absolute_url(self) -> str:
         """The print run's page."""
         return reverse("labels:printrun-detail", args=[self.pk])
+
+    @property
+    def is_reprint(self) -> bool:
+        """Whether labels for the same jars had been printed before."""
+        return self.reprint_of_id is not None
+
+
+class LabelTally(models.Model):
+    """What became of some labels of a run; a correction is a further row."""
+
+    run = models.ForeignKey(PrintRun, models.PROTECT, related_name="tallies")
+    at = models.DateTimeField()
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+    )
+    used = models.IntegerField("stuck on jars", default=0)
+    spoiled = models.IntegerField("spoiled in printing or sticking", default=0)
+    destroyed = models.IntegerField("left over and destroyed", default=0)
+    note = models.CharField(max_length=120, blank=True)
+
+    class Meta:
+        ordering = ["at", "pk"]
+        verbose_name_plural = "label tallies"
+
+    def __str__(self) -> str:
+        return (
+            f"{self.used} used, {self.spoiled} spoiled, {self.destroyed} destroyed "
+            f"of {self.run}"
+        )
