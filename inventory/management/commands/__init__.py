@@ -1,0 +1,1 @@
+"""Commands of inventory, one module each."""
