@@ -138,6 +138,10 @@ SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
+
+# The books ask here for the sales cap of a place; the profiles live in a higher app.
+SALES_CAP_SOURCE = "labels.sales_caps.annual_cap"
+
 if ENVIRONMENT.secure:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     SECURE_SSL_REDIRECT = True

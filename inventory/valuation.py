@@ -9,6 +9,7 @@ Left out: which method the tax authority accepts; the owner's time, which is nev
 part of the value of stock.
 """
 
+import datetime
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -83,6 +84,7 @@ class Movement:
         batch: the batch that took it (quantity below nought) or made it.
         share: part of the batch's cost that this output carries, 0 to 1.
         undoes: ref of the earlier row that this one takes back, in part or whole.
+        on: the day it happened, for sums over months.
     """
 
     ref: str
@@ -94,6 +96,7 @@ class Movement:
     batch: str = ""
     share: Decimal = Decimal(1)
     undoes: str = ""
+    on: datetime.date | None = None
 
     def __post_init__(self) -> None:
         if self.quantity == 0:

@@ -18,6 +18,7 @@ __all__ = [
     "CapProjectionInput",
     "CostOfGoods",
     "FormLine",
+    "SalesCap",
     "YearError",
     "project_cap",
 ]
@@ -28,6 +29,29 @@ WARN_FRACTION = Decimal("0.8")
 
 class YearError(ValueError):
     """A figure of the year that cannot be worked out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SalesCap:
+    """What a place allows to be sold in a year, as it was read.
+
+    Attributes:
+        amount: money a year.
+        currency: ISO 4217 code.
+        place: the place whose law says so.
+        citation: the law.
+        read_on: day it was read.
+        words: whether it may be reached, of what, in what period, by whom.
+        notes: what else was found, to be asked about.
+    """
+
+    amount: Decimal
+    currency: str
+    place: str
+    citation: str
+    read_on: datetime.date
+    words: str
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

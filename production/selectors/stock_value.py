@@ -134,6 +134,7 @@ def _step(
         batch=batch,
         share=share,
         undoes=str(row.corrects_id or ""),
+        on=row.on,
     )
 
 
