@@ -1,0 +1,1 @@
+"""Reading workbooks of people's own, kindly and safely: no Django in here."""
