@@ -86,6 +86,7 @@ class ItemNames:
     materials: Mapping[int, Material]
     products: Mapping[int, Product]
     lots: Mapping[int, Lot]
+    currency: str
 
     @classmethod
     def read(cls) -> "ItemNames":
@@ -94,6 +95,7 @@ class ItemNames:
             materials=Material.objects.in_bulk(),
             products=Product.objects.select_related("jar_size").in_bulk(),
             lots=Lot.objects.in_bulk(),
+            currency=Business.current().currency,
         )
 
     def line(self, item: str, quantity: Decimal, cost: Decimal) -> StockLine:

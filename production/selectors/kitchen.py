@@ -1,14 +1,12 @@
 """What the kitchen asks of the book: limits, readings, draws and yields of a batch."""
 
 import datetime
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
 from django.db.models import Max
 
-from inventory.ledger import unit_cost
-from inventory.models import Business, Lot, Material
+from inventory.models import Business, Material
 from production.gate import BatchReadings, GateLimits, GateResult, PhReading, judge
 from production.instruments import PhCalibration
 from production.models import (
@@ -16,7 +14,7 @@ from production.models import (
     Instrument,
     InstrumentCheck,
     Reading,
-    RecipeLine,
+    Recipe,
     RecipeVersion,
     SealCheck,
 )
@@ -40,10 +38,12 @@ from production.science.processing import (
 from production.science.processing import rows as process_rows
 
 __all__ = [
-    "LotPart",
-    "ProposedDraw",
+    "NoVersionError",
     "asks_ph",
     "batch_readings",
+    "boiling_here",
+    "canner_of",
+    "current_version",
     "finish_of",
     "gate_limits",
     "judge_batch",
@@ -53,14 +53,29 @@ __all__ = [
     "ph_limit",
     "process_of",
     "processing_minutes",
-    "proposed_draws",
     "standing_readings",
 ]
 
-TENTH = Decimal("0.1")
-FROM_THE_TAP = ("water", "tap water")
 PH_BUFFER_SPLIT = Decimal("5.5")
 """Between the two buffers: below it a check is of buffer 4, above it of buffer 7."""
+
+
+class NoVersionError(ValueError):
+    """A recipe that was named but never written."""
+
+
+def current_version(recipe: Recipe, *, on: datetime.date) -> RecipeVersion:
+    """The version a recipe is cooked by on a day.
+
+    Raises:
+        NoVersionError: none was written by then.
+    """
+    version = RecipeVersion.objects.current(on=on).filter(recipe=recipe).first()
+    if version is None:
+        raise NoVersionError(
+            f"{recipe} has no version yet; write its ingredients first"
+        )
+    return version
 
 
 def kitchen_altitude_m(batch: Batch) -> Decimal:
@@ -99,6 +114,12 @@ def local_boiling(batch: Batch) -> BoilingPoint:
             reading_c=reading.value if reading else None,
         )
     )
+
+
+def boiling_here() -> BoilingPoint:
+    """Where water boils in this kitchen, by its altitude."""
+    altitude = Business.current().altitude_m
+    return boiling_point(Kitchen(altitude_ft=altitude / METRES_PER_FOOT.value))
 
 
 def finish_of(version: RecipeVersion, water: BoilingPoint) -> FinishingPoint | None:
@@ -270,122 +291,10 @@ def _seals(batch: Batch) -> _Seals:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LotPart:
-    """So much of one lot."""
-
-    lot: Lot
-    quantity: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProposedDraw:
-    """Where one line of a recipe would come from, oldest best-by first.
-
-    Attributes:
-        line: the recipe line.
-        needed: in the material's unit, as bought (trimmings included).
-        parts: the lots and how much of each.
-    """
-
-    line: RecipeLine
-    needed: Decimal
-    parts: tuple[LotPart, ...]
-
-    @property
-    def short(self) -> Decimal:
-        """What the lots at home lack."""
-        return self.needed - sum((part.quantity for part in self.parts), Decimal(0))
-
-
-def is_kept_in_lots(material: Material) -> bool:
-    """Whether a material is bought in lots; water comes from the tap."""
-    return material.printed_name.casefold() not in FROM_THE_TAP
-
-
-def needed_as_bought(line: RecipeLine, factor: Decimal) -> Decimal:
-    """What a line takes from a lot: edible grams over the edible share, to 0.1 g."""
-    grams = line.grams * factor / line.material.edible_yield
-    return grams.quantize(TENTH, ROUND_HALF_UP)
-
-
-def proposed_draws(
-    version: RecipeVersion, *, factor: Decimal, on: datetime.date
-) -> list[ProposedDraw]:
-    """Where each line of a version would come from on a day.
-
-    Two lines of one material share its lots; nothing is promised twice.
-    """
-    lines = [
-        line
-        for line in version.lines.select_related("material").order_by("position")
-        if is_kept_in_lots(line.material)
-    ]
-    left = _usable_lots([line.material_id for line in lines], on=on)
-    draws = []
-    for line in lines:
-        needed = needed_as_bought(line, factor)
-        parts = _take(left[line.material_id], needed)
-        draws.append(ProposedDraw(line=line, needed=needed, parts=parts))
-    return draws
-
-
-def _usable_lots(
-    materials: Sequence[int], *, on: datetime.date
-) -> dict[int, list[LotPart]]:
-    lots: dict[int, list[LotPart]] = {each: [] for each in materials}
-    usable = Lot.objects.filter(material_id__in=materials).usable(on=on)
-    for lot in usable.filter(received_on__lte=on):
-        lots[lot.material_id or 0].append(
-            LotPart(lot=lot, quantity=lot.home_balance)  # type: ignore[attr-defined] # annotated
-        )
-    return lots
-
-
-def _take(lots: list[LotPart], needed: Decimal) -> tuple[LotPart, ...]:
-    """Take from the front of `lots`, which is changed to what is left."""
-    taken = []
-    while needed > 0 and lots:
-        first = lots.pop(0)
-        amount = min(first.quantity, needed)
-        taken.append(LotPart(lot=first.lot, quantity=amount))
-        needed -= amount
-        if first.quantity > amount:
-            lots.insert(0, LotPart(lot=first.lot, quantity=first.quantity - amount))
-    return tuple(taken)
-
-
-def packaging_parts(
-    material: Material | None, pieces: Decimal, *, on: datetime.date
-) -> tuple[LotPart, ...]:
-    """Lots that jars or lids come from: as many as are at home, oldest first."""
-    if material is None:
-        return ()
-    lots = [
-        LotPart(lot=lot, quantity=lot.home_balance)  # type: ignore[attr-defined] # annotated
-        for lot in Lot.objects.filter(material=material).usable(on=on)
-    ]
-    return _take(lots, pieces)
-
-
 def last_cook_day(version: RecipeVersion) -> int:
     """Days from the first cook day to the last."""
     found = version.steps.aggregate(last=Max("day_offset"))["last"]
     return int(found or 0)
-
-
-def quantities_of(parts: Iterable[LotPart]) -> Decimal:
-    """Sum of the parts."""
-    return sum((part.quantity for part in parts), Decimal(0))
-
-
-def drawn_cost(batch: Batch) -> Decimal:
-    """Cost of everything the batch drew, by each lot's own cost, unrounded."""
-    inputs = batch.inputs.select_related("movement__lot")
-    return sum(
-        (unit_cost(each.movement.lot) * -each.movement.quantity for each in inputs),
-        Decimal(0),
-    )
 
 
 def set_expected(batch: Batch) -> None:

@@ -23,6 +23,7 @@ from inventory.models import (
     Product,
     ProductPrice,
 )
+from inventory.money import round_money
 from production.costing.breakdown import CostingError, JarCost
 from production.margins import (
     CardFees,
@@ -238,6 +239,10 @@ def outlet_records(
     *, first: datetime.date, last: datetime.date, business: Business
 ) -> list[OutletRecord]:
     """What each outlet brought from a day to a day; only days attended count."""
+
+    def coins(amount: Decimal) -> Decimal:
+        return round_money(amount, currency=business.currency)
+
     sold = _sold_by_outlet(first, last)
     records = []
     for outlet in Outlet.objects.exclude(kind=OutletKind.GIFTS):
@@ -249,12 +254,14 @@ def outlet_records(
             OutletRecord(
                 name=outlet.name,
                 days=days.number,
-                takings=sales.takings,
-                fees=days.fees
-                + sales.takings * outlet.commission
-                + _card_fees(outlet, sales, business),
-                driving_cost=days.distance_km * business.mileage_rate,
-                product_cost=sales.product_cost,
+                takings=coins(sales.takings),
+                fees=coins(
+                    days.fees
+                    + sales.takings * outlet.commission
+                    + _card_fees(outlet, sales, business)
+                ),
+                driving_cost=coins(days.distance_km * business.mileage_rate),
+                product_cost=coins(sales.product_cost),
                 hours=days.hours,
             )
         )

@@ -195,7 +195,18 @@ def _months(
             sign = 1 if entry.movement.quantity < 0 or column != "written_off" else -1
             sums[on.replace(day=1)][column] += sign * entry.cost
     months = [first.replace(month=number) for number in range(1, as_of.month + 1)]
-    return tuple(MonthLine(month=month, **sums[month]) for month in months)
+    return tuple(
+        MonthLine(
+            month=month,
+            **{
+                column: amount
+                if column == "jars_sold"
+                else round_money(amount, currency=names.currency)
+                for column, amount in sums[month].items()
+            },
+        )
+        for month in months
+    )
 
 
 def _month_column(reason: str, cost: Decimal | None) -> str:
