@@ -1,0 +1,80 @@
+"""Checking a label by every rule that looks at it."""
+
+from collections import Counter
+from dataclasses import dataclass
+
+from labels.rules import abroad, general, place, united_states
+from labels.rules.rule import LabelToCheck, Outcome, Rule, Severity, State, registered
+
+__all__ = ["Report", "check_label", "rules"]
+
+ROOMS = (general, united_states, abroad, place)
+"""Modules whose rules are registered by being imported here."""
+
+
+def rules() -> tuple[Rule, ...]:
+    """Return every rule there is."""
+    return registered()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """What came of every rule, passed ones too.
+
+    Attributes:
+        label: what was checked.
+        outcomes: in the order of the rules.
+    """
+
+    label: LabelToCheck
+    outcomes: tuple[Outcome, ...]
+
+    def of(self, state: State) -> tuple[Outcome, ...]:
+        """Return the outcomes in one state."""
+        return tuple(outcome for outcome in self.outcomes if outcome.state is state)
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """How many rules passed, found something, or ask."""
+        counted = Counter(outcome.state.value for outcome in self.outcomes)
+        return {state.value: counted[state.value] for state in State}
+
+    @property
+    def stops_printing(self) -> bool:
+        """Whether something the law wants is missing."""
+        return any(
+            outcome.state is State.FOUND and outcome.rule.severity is Severity.MUST
+            for outcome in self.outcomes
+        )
+
+    @property
+    def summary(self) -> str:
+        """The result in one sentence, never more than was looked at."""
+        found, asked = len(self.of(State.FOUND)), len(self.of(State.ASK))
+        if found:
+            things = "one thing" if found == 1 else f"{found} things"
+            return f"{things} to mend before this label is printed"
+        chosen = self.label.built.place
+        profile = f"the profile of {chosen.place}" if chosen else "package law as read"
+        if asked:
+            points = "one question" if asked == 1 else f"{asked} questions"
+            return f"nothing missing that {profile} asks for; {points} left open"
+        return f"nothing missing that {profile} asks for"
+
+
+def check_label(label: LabelToCheck) -> Report:
+    """Check a label by every rule of its jurisdiction.
+
+    Args:
+        label: the built text with what is known around it.
+
+    Returns:
+        An outcome for each rule, passed ones included.
+    """
+    jurisdiction = label.built.jurisdiction
+    outcomes = tuple(
+        rule.outcome(label)
+        for rule in registered()
+        if jurisdiction in rule.jurisdictions
+    )
+    return Report(label=label, outcomes=outcomes)

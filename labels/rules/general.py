@@ -1,0 +1,280 @@
+"""Rules every label meets, whatever the place."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+from itertools import pairwise
+
+from labels.rules.rule import Finding, LabelToCheck, Severity, rule
+from labels.statements.allergens import (
+    AllergenMark,
+    AllergenRegime,
+    declared_in,
+    names_source,
+    source_word,
+)
+from labels.statements.claims import ClaimFacts, Verdict, claims_in
+from labels.statements.ingredients import Nature, opened
+from labels.statements.label_input import Jurisdiction
+from labels.statements.label_text import Role
+
+REGIMES = {
+    Jurisdiction.US: AllergenRegime.US,
+    Jurisdiction.EU: AllergenRegime.EU,
+    Jurisdiction.UK: AllergenRegime.EU,
+    Jurisdiction.CODEX: AllergenRegime.EU,
+    Jurisdiction.CA: AllergenRegime.CA,
+    Jurisdiction.AU: AllergenRegime.ANZ,
+    Jurisdiction.NZ: AllergenRegime.ANZ,
+}
+PACKAGE_LAW = (
+    "21 CFR 101.3-101.7; Regulation (EU) No 1169/2011 Art. 9(1); Food and Drug "
+    "Regulations B.01.006-.008; Food Standards Code 1.2.1"
+)
+
+
+def _missing(
+    label: LabelToCheck, role: Role, what: str, mend: str
+) -> Iterator[Finding]:
+    if label.built.text.first(role) is None:
+        yield Finding(what=what, where="label", mend=mend)
+
+
+@rule("NAME", "The label names the food", citation=PACKAGE_LAW)
+def name_of_the_food(label: LabelToCheck) -> Iterator[Finding]:
+    """The name stands on the label."""
+    yield from _missing(
+        label,
+        Role.IDENTITY,
+        "the name of the food is missing",
+        "enter the name of the food on the recipe",
+    )
+
+
+@rule("QUANTITY", "The label gives the net quantity", citation=PACKAGE_LAW)
+def net_quantity(label: LabelToCheck) -> Iterator[Finding]:
+    """The net quantity stands on the label."""
+    yield from _missing(
+        label,
+        Role.NET_QUANTITY,
+        "the net quantity is missing",
+        "enter the declared net weight on the product",
+    )
+
+
+@rule("INGREDIENTS", "The label lists the ingredients", citation=PACKAGE_LAW)
+def ingredient_list(label: LabelToCheck) -> Iterator[Finding]:
+    """A list stands on the label."""
+    yield from _missing(
+        label,
+        Role.INGREDIENTS,
+        "the ingredient list is missing",
+        "enter the recipe's lines",
+    )
+
+
+@rule(
+    "ORDER",
+    "Ingredients stand in descending order of weight as used",
+    citation="21 CFR 101.4(a)(1); Regulation (EU) No 1169/2011 Art. 18(1); "
+    "Food and Drug Regulations B.01.008.2(3)(a)",
+)
+def descending_order(label: LabelToCheck) -> Iterator[Finding]:
+    """Weighs the recipe's own lines again, apart from the list made from them.
+
+    Water and spirits stand by what is left of them, and groups by their sum, so
+    they are passed over here.
+    """
+    used_g: defaultdict[str, Decimal] = defaultdict(Decimal)
+    for line in opened(label.built.given.recipe.ingredients):
+        if line.substance.nature not in (Nature.WATER, Nature.ALCOHOL):
+            used_g[line.substance.name.casefold()] += line.mass_g
+    entries = label.built.ingredient_list
+    for group in (entries.entries, entries.minor):
+        names = [e.name for e in group if e.name.casefold() in used_g]
+        for first, second in pairwise(names):
+            if used_g[second.casefold()] > used_g[first.casefold()]:
+                yield Finding(
+                    what=f'"{second}" weighs more than "{first}" before it',
+                    where="ingredient list",
+                    mend="have the list written again from the recipe",
+                )
+
+
+@rule(
+    "NAMES-ALL",
+    "Every ingredient is named or left out with a reason",
+    citation="21 CFR 101.4, 101.100; Regulation (EU) No 1169/2011 Arts. 18, 20",
+)
+def nothing_forgotten(label: LabelToCheck) -> Iterator[Finding]:
+    """Each line of the recipe is in the list or on the list of what was left out."""
+    entries = label.built.ingredient_list
+    words = "\n".join(e.text for e in label.built.text.of(Role.INGREDIENTS)).casefold()
+    excused = {left.name.casefold() for left in entries.left_out}
+    for line in opened(label.built.given.recipe.ingredients):
+        name = line.substance.name.casefold()
+        parts = [part.substance.name.casefold() for part in line.substance.parts]
+        spread = bool(parts) and all(part in words for part in parts)
+        agent = f"sulphites of {name}" in excused
+        if name not in words and name not in excused and not spread and not agent:
+            shown = line.substance.name
+            yield Finding(
+                what=f'"{shown}" was used and is neither named nor excused',
+                where="ingredient list",
+                mend=f'put "{shown}" into the list',
+            )
+
+
+@rule(
+    "ALLERGENS",
+    "Every allergen of every part of the recipe is on the label",
+    citation="21 USC 343(w); Regulation (EU) No 1169/2011 Art. 21; Food and Drug "
+    "Regulations B.01.010.1; Food Standards Code 1.2.3",
+)
+def allergens_declared(label: LabelToCheck) -> Iterator[Finding]:
+    """Looks at the recipe itself, not at the list made from it."""
+    regime = REGIMES[label.built.jurisdiction]
+    marks: set[AllergenMark] = set()
+    for line in opened(label.built.given.recipe.ingredients):
+        marks |= line.substance.all_allergens
+    roles = (Role.INGREDIENTS, Role.ALLERGENS)
+    words = "\n".join(
+        element.text for element in label.built.text.elements if element.role in roles
+    )
+    sulphites_named = label.built.ingredient_list.sulphite
+    for mark in declared_in(marks, regime):
+        if mark.code == "sulphites" and mark not in label.built.ingredient_list.marks:
+            if sulphites_named.unknown:
+                yield _undeclared(source_word(mark, regime))
+        elif not _is_named(words, mark, regime):
+            yield _undeclared(source_word(mark, regime))
+
+
+def _is_named(words: str, mark: AllergenMark, regime: AllergenRegime) -> bool:
+    if source_word(mark, regime).casefold() in words.casefold():
+        return True
+    return bool(names_source(words, mark, regime)) and not mark.species
+
+
+def _undeclared(word: str) -> Finding:
+    return Finding(
+        what=f"{word} is in the recipe and not on the label",
+        where="ingredient list and allergen statement",
+        mend="do not print; have the label written again and report the fault",
+    )
+
+
+@rule(
+    "SULPHITES",
+    "Sulphites near the limit are measured, not guessed",
+    citation="21 CFR 101.100(a)(4); Regulation (EU) No 1169/2011 Annex II.12",
+    severity=Severity.NOTE,
+)
+def sulphites_near_the_limit(label: LabelToCheck) -> Iterator[Finding]:
+    """Between 8 and 10 mg/kg an estimate should be tested (working rule)."""
+    found = label.built.ingredient_list.sulphite
+    if not found.measured and 8 <= found.ppm <= 10:
+        yield Finding(
+            what=f"sulphites are estimated at {found.ppm:.1f} mg/kg, near the limit of 10",
+            where="ingredient list",
+            mend="have the finished food tested, or declare them",
+            asks=True,
+        )
+
+
+@rule("PRODUCER", "The label says who answers for the jar", citation=PACKAGE_LAW)
+def producer_named(label: LabelToCheck) -> Iterator[Finding]:
+    """Name, and an address or what the place lets stand for it."""
+    maker = label.built.given.producer
+    if not maker.name:
+        yield Finding(
+            what="the name of the business is missing",
+            where="name and place of business",
+            mend="enter it under the business' facts",
+        )
+    if not maker.address and not maker.number_replaces_address:
+        yield Finding(
+            what="the address is missing",
+            where="name and place of business",
+            mend="enter street, town and postal code under the business' facts",
+        )
+
+
+@rule(
+    "BATCH",
+    "The label carries the batch code",
+    citation="Directive 2011/91/EU Arts. 3, 5; Safe Food for Canadians Regulations "
+    "92; elsewhere common practice",
+    severity=Severity.SHOULD,
+)
+def batch_code(label: LabelToCheck) -> Iterator[Finding]:
+    """Without it a jar cannot be traced."""
+    yield from _missing(
+        label,
+        Role.BATCH_CODE,
+        "no batch code: a jar could not be traced",
+        "print from a batch rather than from the product",
+    )
+
+
+@rule(
+    "DATES",
+    "The date promised lies after the day it was made",
+    citation="common practice",
+)
+def dates_in_order(label: LabelToCheck) -> Iterator[Finding]:
+    """A best-before day before the cook day is a slip."""
+    given = label.built.given
+    if given.made_on and given.best_before_on and given.best_before_on <= given.made_on:
+        yield Finding(
+            what=f"best before {given.best_before_on} is not after {given.made_on}",
+            where="date",
+            mend="correct the keeping time of the product",
+        )
+
+
+@rule(
+    "CLAIMS",
+    "No words on the label claim what they may not",
+    citation="21 CFR 101.13, 101.54-101.65, 101.95; Regulation (EC) No 1924/2006",
+)
+def claims(label: LabelToCheck) -> Iterator[Finding]:
+    """The maker's own words, read for claims."""
+    for claim in claims_in(label.built.given.typed_text, claim_facts(label)):
+        yield Finding(
+            what=f'"{claim.words}": {claim.answer} ({claim.citation})',
+            where="the maker's own words",
+            mend="take the words off, or meet what the rule demands",
+            asks=claim.verdict is Verdict.LOOK,
+        )
+
+
+def claim_facts(label: LabelToCheck) -> ClaimFacts:
+    """Return what the recipe says about claims."""
+    substances = [
+        substance
+        for line in opened(label.built.given.recipe.ingredients)
+        for substance in line.substance.walk()
+    ]
+    return ClaimFacts(
+        has_added_sugar=any(s.nature is Nature.SUGAR for s in substances),
+        has_preservative=any(s.additive_class == "preservative" for s in substances),
+    )
+
+
+@rule(
+    "CROSS-CONTACT",
+    "A cross-contact note stands beside, not instead of, the declaration",
+    citation="agency guidance (memory); Regulation (EU) No 1169/2011 Arts. 36, 37",
+    severity=Severity.NOTE,
+)
+def cross_contact(label: LabelToCheck) -> Iterator[Finding]:
+    """Reminds that the note must be true and replaces nothing."""
+    if label.built.given.cross_contact_note:
+        yield Finding(
+            what="the cross-contact note is printed as you wrote it; it must be true "
+            "and does not replace cleaning or the allergen statement",
+            where="cross-contact note",
+            mend="keep it only if it is true of every batch",
+            asks=True,
+        )
