@@ -13,6 +13,9 @@ from openpyxl import Workbook  # noqa: TID253 - imported with this module only
 from openpyxl.cell import Cell  # noqa: TID253 - as above
 from openpyxl.styles import Alignment, Font  # noqa: TID253 - as above
 from openpyxl.utils import get_column_letter  # noqa: TID253 - as above
+from openpyxl.worksheet.properties import (  # noqa: TID253 - as above
+    PageSetupProperties,
+)
 from openpyxl.worksheet.worksheet import Worksheet  # noqa: TID253 - as above
 
 from inventory.money import smallest_coin
@@ -80,7 +83,7 @@ class _Sheet:
         self.sheet.page_setup.orientation = "landscape"
         self.sheet.page_setup.fitToWidth = 1
         self.sheet.page_setup.fitToHeight = 0
-        self.sheet.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr] # openpyxl always makes it
+        self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         self.sheet.oddFooter.center.text = "&A, page &P of &N"
 
 
@@ -90,7 +93,7 @@ def _fill(cell: Cell, value: Value) -> None:
         cell.data_type = "s"
         cell.alignment = Alignment(wrap_text=True, vertical="top")
         if value[:1] in {"=", "+", "-", "@", "\t", "\r"}:
-            cell.quotePrefix = True  # type: ignore[attr-defined] # a style of the cell
+            cell.quotePrefix = True
 
 
 def year_workbook(books: "YearBooks") -> Workbook:
@@ -127,7 +130,7 @@ def year_workbook(books: "YearBooks") -> Workbook:
 
 def save_year(books: "YearBooks", target: Path | BinaryIO) -> None:
     """Write the workbook of a year to a file or a stream."""
-    year_workbook(books).save(target)  # type: ignore[arg-type] # a path or a stream
+    year_workbook(books).save(target)
 
 
 def _goods(page: _Sheet, books: "YearBooks") -> None:

@@ -122,8 +122,8 @@ def _step(
     elif row.reason == Reason.SPLIT:
         batch = _split_key(row, quantity)
     elif row.reason == Reason.DRAWN:
-        number = drawn_by.get(row.pk) or drawn_by.get(row.corrects_id or 0)
-        batch = f"batch:{number}" if number else ""
+        drawn = drawn_by.get(row.pk) or drawn_by.get(row.corrects_id or 0)
+        batch = f"batch:{drawn}" if drawn else ""
     return Step(
         ref=str(row.pk),
         item=item_key(row.lot),

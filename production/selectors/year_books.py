@@ -9,6 +9,7 @@ import datetime
 from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from django.conf import settings
 from django.db.models import F, QuerySet, Sum
@@ -233,8 +234,8 @@ WRITTEN_OFF = {
 }
 
 
-def _sales_rows(first: datetime.date, last: datetime.date) -> list[dict[str, object]]:
-    return list(
+def _sales_rows(first: datetime.date, last: datetime.date) -> list[dict[str, Any]]:
+    rows = (
         Movement.objects.filter(
             reason__in=[Reason.SOLD, Reason.RETURNED],
             unit_price__isnull=False,
@@ -250,6 +251,7 @@ def _sales_rows(first: datetime.date, last: datetime.date) -> list[dict[str, obj
             tax=Sum("sales_tax"),
         )
     )
+    return [dict(row) for row in rows]
 
 
 def _write_offs(

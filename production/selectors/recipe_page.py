@@ -1,0 +1,110 @@
+"""What a recipe's page shows: scaled lines, yields learnt, trimmings weighed here."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db.models import Count, QuerySet, Sum
+
+from inventory.models import Material
+from production.models import Recipe, RecipeLine, RecipeVersion
+from production.scaling import cook_text
+from production.yields import (
+    BatchYield,
+    TrimYield,
+    YieldHistory,
+    trim_yield,
+    yield_history,
+)
+
+__all__ = [
+    "ScaledLine",
+    "TrimOnPage",
+    "recipe_list",
+    "scaled_lines",
+    "trims_of",
+    "yields_of",
+]
+
+
+def recipe_list() -> QuerySet[Recipe]:
+    """Recipes with how many versions and batches each has."""
+    return Recipe.objects.annotate(
+        version_count=Count("versions", distinct=True),
+        batch_count=Count("versions__batches", distinct=True),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScaledLine:
+    """A line at a share of the tested batch.
+
+    Attributes:
+        line: of the recipe.
+        cook: in the cook's own measures.
+        grams: edible grams.
+    """
+
+    line: RecipeLine
+    cook: str
+    grams: Decimal
+
+
+def scaled_lines(version: RecipeVersion, factor: Decimal) -> list[ScaledLine]:
+    """The lines of a version at a share of it."""
+    return [
+        ScaledLine(
+            line=line,
+            cook=f"{cook_text(line.as_typed, factor)} {line.form}".strip(),
+            grams=line.grams * factor,
+        )
+        for line in version.lines.select_related("material").order_by("position")
+    ]
+
+
+def yields_of(recipe: Recipe) -> YieldHistory:
+    """Filled against expected of every finished batch, newest first."""
+    rows = (
+        recipe.versions.filter(
+            batches__expected_jars__gt=0, batches__outputs__jar_size__isnull=False
+        )
+        .values("batches__code", "batches__expected_jars", "batches__finished_at")
+        .annotate(filled=Sum("batches__outputs__filled"))
+        .order_by("-batches__finished_at", "-batches__code")
+    )
+    return yield_history(
+        [
+            BatchYield(
+                code=row["batches__code"] or "",
+                filled=row["filled"],
+                expected=row["batches__expected_jars"],
+            )
+            for row in rows
+        ]
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrimOnPage:
+    """A fruit of the recipe with its edible share, weighed here and by the book."""
+
+    material: Material
+    trim: TrimYield
+
+
+def trims_of(version: RecipeVersion) -> list[TrimOnPage]:
+    """The fruit of a version with their trim yields."""
+    fruit = (
+        Material.objects.filter(recipe_lines__version=version, kind=Material.Kind.FRUIT)
+        .distinct()
+        .prefetch_related("trim_weighings")
+    )
+    return [
+        TrimOnPage(
+            material=each,
+            trim=trim_yield(
+                [(row.bought_g, row.usable_g) for row in each.trim_weighings.all()],
+                table=each.edible_yield,
+            ),
+        )
+        for each in fruit
+    ]
