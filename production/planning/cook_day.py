@@ -91,7 +91,7 @@ def timetable(
     solver.parameters.relative_gap_limit = 0.002
     status = solver.solve(sheet.model)
     if status == cp_model.UNKNOWN:
-        sheet.model.clear_objective()
+        sheet.model.clear_objective()  # type: ignore[no-untyped-call]  # untyped there
         solver.parameters.max_deterministic_time = 4 * effort
         status = solver.solve(sheet.model)
     if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
@@ -116,6 +116,7 @@ def _write(sheet: _Sheet, hours: tuple[KitchenDay, ...], batch: PlannedBatch) ->
     before: Any = None
     for n, (part, number) in enumerate(zip(candidate.parts, batch.days, strict=True)):
         if number is None:
+            before = None
             continue
         key = (batch.candidate, batch.number, n)
         begins, ends = _write_part(
@@ -179,8 +180,9 @@ def _order_twins(sheet: _Sheet, batches: Sequence[PlannedBatch]) -> None:
         for other in batches:
             alike = (one.candidate, one.days) == (other.candidate, other.days)
             if alike and other.number == one.number + 1:
-                first = sheet.starts[one.candidate, one.number, 0, 0]
-                second = sheet.starts[other.candidate, other.number, 0, 0]
+                part = next(n for n, day in enumerate(one.days) if day is not None)
+                first = sheet.starts[one.candidate, one.number, part, 0]
+                second = sheet.starts[other.candidate, other.number, part, 0]
                 sheet.model.add(first <= second)
 
 

@@ -70,8 +70,7 @@ def _days(
 ) -> Iterator[tuple[int | None, ...]]:
     """Yield the completions of the days chosen so far.
 
-    Args:
-        ended: earliest and latest minute the part before may have ended.
+    ``ended`` is the earliest and latest minute the part before may have ended.
     """
     if len(chosen) == len(parts):
         yield chosen

@@ -6,6 +6,7 @@ pieces; worths of jars are rounded to the cent.
 """
 
 import datetime as dt
+import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -181,9 +182,7 @@ class ProductWeek:
 
     def __post_init__(self) -> None:
         for rows in (*self.worths.values(), tuple(w for _, w in self.later)):
-            if any(
-                after > before for before, after in zip(rows, rows[1:], strict=False)
-            ):
+            if any(after > before for before, after in itertools.pairwise(rows)):
                 raise PlanningError(
                     f"{self.key}: the worth of the next jar may not rise"
                 )
