@@ -132,6 +132,9 @@ class Recall(models.Model):
     )
     authority_told_at = models.DateTimeField(null=True, blank=True)
     notice = models.JSONField("words of the notices", default=dict, blank=True)
+    level = models.CharField(
+        "level of the effectiveness checks", max_length=1, default="A"
+    )
     closed_at = models.DateTimeField(null=True, blank=True)
     closing_note = models.TextField(blank=True)
 

@@ -1,0 +1,136 @@
+"""Rules of a recall: classes, how many to check, what a letter must say.
+
+Classes are set by the authority, never here; the letter's parts follow the federal
+guidance. Nothing here decides whether a recall is needed.
+
+Sources: 21 CFR 7.3(m), 7.41, 7.42(b)(3), 7.49, 7.53, 7.55 (classes and shares read in
+texts that restate them); FDA guidance "Product Recalls, Including Removals and
+Corrections" (letter, status report).
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from datetime import date
+from fractions import Fraction
+from math import ceil
+
+__all__ = [
+    "AUTHORITY_CLASSES",
+    "EFFECTIVENESS_SHARES",
+    "HEADLINE",
+    "NoticeWords",
+    "RecallNotice",
+    "RecalledProduct",
+    "contacts_needed",
+]
+
+HEADLINE = "URGENT: FOOD RECALL"
+
+AUTHORITY_CLASSES: Mapping[str, str] = {
+    "I": "reasonable probability of serious harm to health, or death",
+    "II": "harm that passes or can be treated, or serious harm is unlikely",
+    "III": "not likely to harm health",
+}
+
+EFFECTIVENESS_SHARES: Mapping[str, Fraction] = {
+    "A": Fraction(1),
+    "C": Fraction(1, 10),
+    "D": Fraction(1, 50),
+    "E": Fraction(0),
+}
+"""Share of the consignees to check; level B lies between A and C and is agreed on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoticeWords:
+    """The words of the notices that only the maker can give.
+
+    Attributes:
+        why: what is wrong, plainly.
+        harm: what may happen to somebody who eats it.
+        what_to_do: what a buyer does with the jar.
+        contact: whom to call, when.
+    """
+
+    why: str = ""
+    harm: str = ""
+    what_to_do: str = (
+        "Do not eat it. Keep the jar closed and bring it back; you get your money back."
+    )
+    contact: str = ""
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Parts that are still empty, in words."""
+        names = {"why": "what is wrong", "harm": "what harm it may do"}
+        names |= {"what_to_do": "what to do", "contact": "whom to call"}
+        return tuple(
+            names[field.name]
+            for field in fields(self)
+            if not str(getattr(self, field.name)).strip()
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecalledProduct:
+    """One product with the codes that are recalled."""
+
+    name: str
+    codes: tuple[str, ...]
+    jars: int
+    best_by: tuple[date, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecallNotice:
+    """Everything a notice says.
+
+    Attributes:
+        maker: trade name.
+        address: lines of the maker's address.
+        phone: the maker's telephone.
+        on: day of the notice.
+        products: what is recalled.
+        words: the maker's words.
+        sold_where: places and days it was sold.
+        authority_class: class, only after the authority gave one.
+    """
+
+    maker: str
+    address: tuple[str, ...]
+    phone: str
+    on: date
+    products: tuple[RecalledProduct, ...]
+    words: NoticeWords
+    sold_where: tuple[str, ...] = ()
+    authority_class: str = ""
+
+    def as_text(self) -> str:
+        """The notice for customers as plain text, for post on the web or by mail."""
+        lines = [f"{HEADLINE}", "", f"{self.maker} asks you to bring back:", ""]
+        lines += [f"- {p.name}, batch {', '.join(p.codes)}" for p in self.products]
+        lines += ["", "The batch code is on the label or the lid.", ""]
+        if self.sold_where:
+            lines += ["Sold: " + "; ".join(self.sold_where) + ".", ""]
+        lines += [f"Why: {self.words.why}", f"Harm: {self.words.harm}"]
+        lines += [f"What to do: {self.words.what_to_do}"]
+        lines += [f"Questions: {self.words.contact or self.phone}", ""]
+        lines += ["If you feel ill after eating it, see a doctor and say what you ate."]
+        return "\n".join([*lines, "", self.maker, *self.address, self.on.isoformat()])
+
+
+def contacts_needed(level: str, consignees: int) -> int:
+    """Return how many consignees to check for a level.
+
+    Args:
+        level: A (all), C (one in ten), D (one in fifty) or E (none). Level B is
+            between A and C, as agreed with the authority.
+        consignees: how many got the product.
+
+    Returns:
+        Rounded up; with a handful of shops A is the sensible level.
+
+    Raises:
+        KeyError: another level.
+    """
+    return ceil(EFFECTIVENESS_SHARES[level] * consignees)
