@@ -146,10 +146,15 @@ class FrontPanel:
         wanted = 2 * n_width_em(piece.face) * size_pt * MM_PER_POINT
         return max(0.0, wanted - self.to_next_mm)
 
+    def _foot_width(self, piece: Piece, size_pt: float) -> float:
+        """Return the width left for a statement; at the label's edge none is kept."""
+        sides = 2 if self.design.align == "centre" else 1
+        return self.box.width_mm - sides * self._side_mm(piece, size_pt)
+
     def _refuse_in_foot(
         self, block: TextBlock, piece: Piece, size_pt: float
     ) -> Misfit | None:
-        width = self.box.width_mm - 2 * self._side_mm(piece, size_pt)
+        width = self._foot_width(piece, size_pt)
         if block.narrowest_mm > width:
             return Misfit(
                 name=block.name,
@@ -180,7 +185,7 @@ class FrontPanel:
             for _block, piece, size in foot
         )
         return clear + sum(
-            block.height_mm(self.box.width_mm - 2 * self._side_mm(piece, size))
+            block.height_mm(self._foot_width(piece, size))
             for block, piece, size in foot
         )
 
@@ -200,10 +205,12 @@ class FrontPanel:
         bottom = self.box.bottom_mm
         items: list[Item] = []
         for block, piece, size in reversed(foot):
-            side = self._side_mm(piece, size)
-            width = self.box.width_mm - 2 * side
+            width = self._foot_width(piece, size)
             top = bottom - block.height_mm(width)
-            start = self.box.left_mm + (side if self.design.align == "centre" else 0)
+            is_centred = self.design.align == "centre"
+            start = self.box.left_mm + (
+                (self.box.width_mm - width) / 2 if is_centred else 0
+            )
             placed = block.place(left_mm=start, top_mm=top, width_mm=width)
             items = [*placed, *items]
             bottom = top

@@ -14,6 +14,7 @@ from labels.drawing.blocks import Block, CodeBlock, PictureBlock, Stack, TextBlo
 from labels.drawing.designs import divider
 from labels.drawing.front import FrontPanel
 from labels.drawing.glyphs import MM_PER_POINT
+from labels.drawing.nutrition import NutritionForm
 from labels.drawing.panels import Filled, Misfit, columns_of, fill_columns
 from labels.drawing.pictures import LEAST_DPI, Picture, PixelPicture
 from labels.drawing.pieces import Piece, PieceMaker, resolved_sizes
@@ -69,13 +70,20 @@ STACKED_ON_WIDE_MALUS = -0.2
 class Setting:
     """One label in one cut of the typeface."""
 
-    def __init__(self, *, request: LabelRequest, is_condensed: bool) -> None:
+    def __init__(
+        self,
+        *,
+        request: LabelRequest,
+        is_condensed: bool,
+        form: NutritionForm = NutritionForm.VERTICAL,
+    ) -> None:
         self.request = request
         self.is_condensed = is_condensed
         maker = PieceMaker(
             jar=request.jar,
             label_height_mm=request.height_mm,
             is_condensed=is_condensed,
+            form=form,
         )
         self.front = [maker.make(each) for each in request.front_elements]
         self.information = [maker.make(each) for each in request.information_elements]

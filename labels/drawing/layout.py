@@ -9,6 +9,7 @@ below its least size, hyphenated or overlapped.
 """
 
 from labels.drawing.growth import Attempt, Setting
+from labels.drawing.nutrition import NutritionForm
 from labels.drawing.placed import LabelDrawing
 from labels.drawing.request import (
     LabelDoesNotFitError,
@@ -45,20 +46,33 @@ def lay_out(request: LabelRequest) -> LabelDrawing:
     """
     if not request.front_elements and not request.information_elements:
         raise LayoutError("this label has nothing to say; choose another arrangement")
-    attempts: list[Attempt] = []
+    refused: list[Attempt] = []
+    for form in request.nutrition_forms:
+        whole, others = _attempts(request, form)
+        if whole:
+            return _drawing(request, max(whole, key=_merit))
+        refused += others
+    fewest = min(refused, key=lambda attempt: len(attempt.misfits))
+    raise LabelDoesNotFitError(
+        misfits=fewest.misfits,
+        width_mm=request.width_mm,
+        height_mm=request.height_mm,
+    )
+
+
+def _attempts(
+    request: LabelRequest, form: NutritionForm
+) -> tuple[list[Attempt], list[Attempt]]:
+    """Return the arrangements that hold everything, and those that do not."""
+    whole: list[Attempt] = []
+    refused: list[Attempt] = []
     for is_condensed in (False, True):
-        attempts += Setting(request=request, is_condensed=is_condensed).attempts()
-        whole = [attempt for attempt in attempts if not attempt.misfits]
+        setting = Setting(request=request, is_condensed=is_condensed, form=form)
+        for attempt in setting.attempts():
+            (refused if attempt.misfits else whole).append(attempt)
         if whole and min(max(whole, key=_merit).growths) >= GOOD_GROWTH:
             break
-    if not whole:
-        fewest = min(attempts, key=lambda attempt: len(attempt.misfits))
-        raise LabelDoesNotFitError(
-            misfits=fewest.misfits,
-            width_mm=request.width_mm,
-            height_mm=request.height_mm,
-        )
-    return _drawing(request, max(whole, key=_merit))
+    return whole, refused
 
 
 def _merit(attempt: Attempt) -> float:

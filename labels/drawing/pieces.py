@@ -8,6 +8,7 @@ from inventory.typefaces import Face
 from labels.drawing.blocks import Block, BoxedBlock, TextBlock
 from labels.drawing.designs import Align
 from labels.drawing.glyphs import drawn_height_mm, least_size_pt
+from labels.drawing.nutrition import NutritionBlock, NutritionForm
 from labels.drawing.placed import ElementSize
 from labels.drawing.surface import JarSurface
 from labels.drawing.typesetting import Paragraph, prepare
@@ -29,7 +30,8 @@ LEGIBLE = TypeSize(
 """Least size of words no law sets a size for (common practice)."""
 
 DISPLAY_ROLES = {Role.IDENTITY, Role.NET_QUANTITY}
-SEMIDISPLAY_ROLES = {Role.ALLERGENS, Role.CLAIM}
+FIXED_ROLES = {Role.NET_QUANTITY, Role.NUTRITION}
+SEMIBOLD_ROLES = {Role.ALLERGENS, Role.CLAIM}
 GRID_PT = 0.1
 
 
@@ -44,6 +46,7 @@ class Piece:
         asked: the type size asked at this jar.
         least_pt: the smallest size allowed by itself.
         preferred_pt: the size it is given where there is room.
+        form: how a nutrition table is drawn.
     """
 
     element: LabelElement
@@ -52,6 +55,7 @@ class Piece:
     asked: TypeSize
     least_pt: float
     preferred_pt: float
+    form: NutritionForm = NutritionForm.VERTICAL
 
     @property
     def role(self) -> Role:
@@ -92,6 +96,13 @@ class Piece:
 
     def block(self, size_pt: float, *, align: Align) -> Block:
         """Return the statement as a block of a size, in its box if it has one."""
+        if self.element.nutrition is not None:
+            return NutritionBlock(
+                panel=self.element.nutrition,
+                form=self.form,
+                size_pt=size_pt,
+                is_condensed=self.face.is_condensed,
+            )
         text = self.text_block(size_pt, align=align)
         if Placement.IN_A_BOX in self.element.placement:
             return BoxedBlock(inner=text)
@@ -115,6 +126,7 @@ class PieceMaker:
     jar: JarSurface
     label_height_mm: float
     is_condensed: bool
+    form: NutritionForm = NutritionForm.VERTICAL
 
     def make(self, element: LabelElement) -> Piece:
         """Return a statement as a piece of type."""
@@ -133,6 +145,7 @@ class PieceMaker:
             asked=asked,
             least_pt=least,
             preferred_pt=self._preferred_pt(element.role, least),
+            form=self.form,
         )
 
     def _cut(self, face: Face) -> Face:
@@ -142,14 +155,14 @@ class PieceMaker:
         is_bold = Placement.BOLD in element.placement
         if element.role in DISPLAY_ROLES or is_bold:
             return self._cut(Face.BOLD)
-        if element.role in SEMIDISPLAY_ROLES:
+        if element.role in SEMIBOLD_ROLES:
             return self._cut(Face.SEMIBOLD)
         return self._cut(Face.REGULAR)
 
     def _preferred_pt(self, role: Role, least_pt: float) -> float:
         if role is Role.IDENTITY:
             return max(least_pt, min(40.0, max(14.0, 0.6 * self.label_height_mm)))
-        if role is Role.NET_QUANTITY:
+        if role in FIXED_ROLES:
             return least_pt
         return max(least_pt * 1.3, 8.5)
 

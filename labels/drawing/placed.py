@@ -22,6 +22,7 @@ __all__ = [
     "PlacedRule",
     "PlacedText",
     "bounds",
+    "moved",
 ]
 
 
@@ -51,6 +52,15 @@ class Box:
             top_mm=self.top_mm + by_mm,
             right_mm=self.right_mm - by_mm,
             bottom_mm=self.bottom_mm - by_mm,
+        )
+
+    def moved(self, right_mm: float, down_mm: float) -> "Box":
+        """Return the rectangle at another place."""
+        return Box(
+            left_mm=self.left_mm + right_mm,
+            top_mm=self.top_mm + down_mm,
+            right_mm=self.right_mm + right_mm,
+            bottom_mm=self.bottom_mm + down_mm,
         )
 
     def overlaps(self, other: "Box", *, tolerance_mm: float = 0.01) -> bool:
@@ -168,6 +178,33 @@ class PlacedPicture:
 
 
 Item = PlacedText | PlacedRule | PlacedBox | PlacedCode | PlacedPicture
+
+
+def moved(item: Item, *, right_mm: float, down_mm: float) -> Item:
+    """Return an item at another place."""
+    match item:
+        case PlacedText():
+            return replace(
+                item,
+                left_mm=item.left_mm + right_mm,
+                baseline_mm=item.baseline_mm + down_mm,
+            )
+        case PlacedRule():
+            return replace(
+                item,
+                from_x_mm=item.from_x_mm + right_mm,
+                to_x_mm=item.to_x_mm + right_mm,
+                from_y_mm=item.from_y_mm + down_mm,
+                to_y_mm=item.to_y_mm + down_mm,
+            )
+        case PlacedCode():
+            return replace(
+                item,
+                left_mm=item.left_mm + right_mm,
+                top_mm=item.top_mm + down_mm,
+            )
+        case PlacedBox() | PlacedPicture():
+            return replace(item, box=item.box.moved(right_mm, down_mm))
 
 
 def bounds(items: Iterable[Item]) -> Box:

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from labels.codes import Code
 from labels.drawing.designs import Design
+from labels.drawing.nutrition import NutritionForm
 from labels.drawing.panels import Misfit
 from labels.drawing.pictures import Picture
 from labels.drawing.surface import JarSurface
@@ -23,6 +24,10 @@ __all__ = ["LabelDoesNotFitError", "LabelKind", "LabelRequest", "LayoutError"]
 
 BOTTOM_ZONE_FREE_CM2 = Decimal("32.258")
 """5 in2: at or below it the bottom zone is not asked (21 CFR 101.7(f))."""
+
+
+LINEAR_UP_TO_CM2 = Decimal("258.06")
+"""40 in2."""
 
 
 class LabelKind(StrEnum):
@@ -110,6 +115,23 @@ class LabelRequest:
         if self.kind in {LabelKind.FRONT, LabelKind.LID}:
             return ()
         return tuple(each for each in self.text.elements if not _is_of_front(each))
+
+    @property
+    def nutrition_forms(self) -> tuple[NutritionForm, ...]:
+        """The forms a nutrition table may take, the fullest first.
+
+        Linear only on packs of at most 40 in2 (21 CFR 101.9(j)(13)(ii)).
+        """
+        table = self.text.first(Role.NUTRITION)
+        if table is None or table.nutrition is None:
+            return (NutritionForm.VERTICAL,)
+        is_small = self.jar.largest_surface_cm2 <= LINEAR_UP_TO_CM2
+        forms = [NutritionForm.VERTICAL]
+        if table.nutrition.form in {"us", "ca"}:
+            forms.append(NutritionForm.TABULAR)
+        if is_small or table.nutrition.form not in {"us", "ca"}:
+            forms.append(NutritionForm.LINEAR)
+        return tuple(forms)
 
     @property
     def is_zone_asked(self) -> bool:
