@@ -1,0 +1,236 @@
+"""From a batch, a sheet and a look to a label that is drawn, or a refusal."""
+
+import datetime
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inventory.models import Business, Product
+from inventory.typefaces import TypefaceError
+from labels import selectors
+from labels.codes import Code, CodeError, lot_bars, qr_code, trade_item_bars
+from labels.drawing.designs import find_design
+from labels.drawing.layout import LabelKind, LabelRequest, LayoutError, lay_out
+from labels.drawing.pictures import Picture, PictureError, read_picture
+from labels.drawing.placed import LabelDrawing
+from labels.drawing.surface import JarSurface, RoundJar, SurfaceError
+from labels.models import LabelSheet, ProductLabel
+from labels.printing.errors import PrintingError
+from labels.sheets import Shape, SheetError
+from labels.statements.build import BuiltLabel
+from production.batch_codes import BatchCodeError, read_code
+from production.gs1 import ElementStringError, GtinError
+from production.models import Batch
+
+__all__ = ["Prepared", "Wish", "find_batch", "find_sheet", "prepare"]
+
+HELD_WORDS = "HELD · DRAFT"
+DRAFT_WORDS = "DRAFT"
+REFUSED = {Batch.Status.REJECTED, Batch.Status.RECALLED}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What is to be drawn.
+
+    Attributes:
+        batch: whose label.
+        sheet: on which sheet.
+        look: how it looks; what is stored for the product if left out.
+        on: the day, for the age of a place profile.
+    """
+
+    batch: Batch
+    sheet: LabelSheet
+    on: datetime.date
+    look: ProductLabel | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """A label ready to be printed.
+
+    Attributes:
+        wish: what was asked.
+        look: how it looks.
+        built: its words with what is behind them.
+        drawing: where everything stands, draft mark included.
+        draft_reasons: why it may be used only as a draft; empty if for good.
+    """
+
+    wish: Wish
+    look: ProductLabel
+    built: BuiltLabel
+    drawing: LabelDrawing
+    draft_reasons: tuple[str, ...]
+
+    @property
+    def is_draft(self) -> bool:
+        """Whether a mark lies across it."""
+        return bool(self.draft_reasons)
+
+    @property
+    def words(self) -> dict[str, object]:
+        """The words as they are kept with a print run."""
+        text = self.built.text
+        return {
+            "jurisdiction": text.jurisdiction,
+            "language": text.language,
+            "elements": [[each.role.value, each.text] for each in text.elements],
+        }
+
+
+def find_batch(code: str) -> Batch:
+    """Return the batch of a code, however it is typed.
+
+    Raises:
+        PrintingError: the code has a typing mistake, or there is no such batch.
+    """
+    try:
+        read = str(read_code(code))
+    except BatchCodeError as error:
+        raise PrintingError(str(error)) from error
+    batch = Batch.objects.select_related("product__jar_size").filter(code=read).first()
+    if batch is None:
+        raise PrintingError(f"there is no batch {read} in this book")
+    return batch
+
+
+def find_sheet(name: str) -> LabelSheet:
+    """Return the sheet of a name.
+
+    Raises:
+        PrintingError: there is none.
+    """
+    sheet = LabelSheet.objects.filter(name=name).first()
+    if sheet is None:
+        known = ", ".join(LabelSheet.objects.values_list("name", flat=True))
+        raise PrintingError(
+            f'there is no sheet "{name}"; '
+            + (f"choose one of {known}" if known else "measure one on the Sheets page")
+        )
+    return sheet
+
+
+def prepare(wish: Wish) -> Prepared:
+    """Write and lay out the label of a batch.
+
+    Args:
+        wish: batch, sheet, look and day.
+
+    Raises:
+        PrintingError: the batch's labels may not be printed, or the label does
+            not fit; the sentence lists everything that does not.
+    """
+    product = _product_of(wish.batch)
+    look = wish.look or look_of(product)
+    try:
+        built = selectors.built_label(batch=wish.batch, look=look, on=wish.on)
+        drawing = lay_out(_request(wish, product, look, built))
+    except (
+        LayoutError,
+        SheetError,
+        SurfaceError,
+        TypefaceError,
+        PictureError,
+        CodeError,
+        GtinError,
+        ElementStringError,
+        selectors.LabelSelectionError,
+    ) as error:
+        raise PrintingError(str(error)) from error
+    reasons = (*_batch_reasons(wish.batch), *built.text.draft_reasons)
+    if reasons:
+        is_held = wish.batch.status == Batch.Status.HELD
+        drawing = drawing.as_draft(HELD_WORDS if is_held else DRAFT_WORDS)
+    return Prepared(
+        wish=wish, look=look, built=built, drawing=drawing, draft_reasons=reasons
+    )
+
+
+def look_of(product: Product) -> ProductLabel:
+    """Return how a product's label looks, the standard look if none is stored."""
+    stored = ProductLabel.objects.filter(product=product).first()
+    return stored or ProductLabel(product=product)
+
+
+def _product_of(batch: Batch) -> Product:
+    if batch.product is None:
+        raise PrintingError(f"batch {batch.code} fills no jars, so it has no label")
+    if batch.status in REFUSED:
+        raise PrintingError(
+            f"batch {batch.code} is {batch.get_status_display()}; "
+            "no labels are printed for it"
+        )
+    if batch.outputs.filter(lot__stopped_at__isnull=False).exists():
+        raise PrintingError(
+            f"the sale of batch {batch.code} is stopped; "
+            "no labels are printed until the stop is lifted"
+        )
+    return batch.product
+
+
+def _batch_reasons(batch: Batch) -> tuple[str, ...]:
+    if batch.status == Batch.Status.RELEASED:
+        return ()
+    return (f"batch {batch.code or ''} is {batch.get_status_display()}, not released",)
+
+
+def _request(
+    wish: Wish, product: Product, look: ProductLabel, built: BuiltLabel
+) -> LabelRequest:
+    sheet = wish.sheet.as_sheet()
+    kind = LabelKind(look.arrangement)
+    _check_shape(sheet.shape, kind)
+    business = Business.current()
+    return LabelRequest(
+        text=built.text,
+        kind=kind,
+        width_mm=float(sheet.label_width_mm),
+        height_mm=float(sheet.label_height_mm),
+        jar=_jar_of(product),
+        design=find_design(look.design),
+        shape=sheet.shape,
+        corner_radius_mm=float(sheet.corner_radius_mm),
+        brand=business.trade_name if look.shows_trade_name else "",
+        logo=_logo_of(look),
+        codes=_codes_of(wish.batch, product, look) if kind != LabelKind.LID else (),
+    )
+
+
+def _check_shape(shape: Shape, kind: LabelKind) -> None:
+    if shape is Shape.ROUND and kind is LabelKind.WRAP:
+        raise PrintingError(
+            "a round label does not hold everything; choose the lid, front or back "
+            "label, or another sheet"
+        )
+
+
+def _jar_of(product: Product) -> JarSurface:
+    jar = product.jar_size
+    return RoundJar(
+        wall_height_mm=Decimal(jar.label_height_mm),
+        diameter_mm=Decimal(jar.diameter_mm),
+    )
+
+
+def _logo_of(look: ProductLabel) -> Picture | None:
+    if not look.logo:
+        return None
+    with look.logo.open("rb") as file:
+        return read_picture(file.read())
+
+
+def _codes_of(batch: Batch, product: Product, look: ProductLabel) -> tuple[Code, ...]:
+    codes = []
+    if look.shows_qr:
+        codes.append(qr_code(look.qr_text or batch.code or product.code))
+    if look.bars and not product.gtin:
+        raise PrintingError(
+            f"{product} has no GTIN; enter the number licensed to you, or leave the "
+            "bars off"
+        )
+    if look.bars == ProductLabel.Code.GTIN:
+        codes.append(trade_item_bars(product.gtin))
+    if look.bars == ProductLabel.Code.LOT:
+        codes.append(lot_bars(number=product.gtin, lot=batch.code or ""))
+    return tuple(codes)

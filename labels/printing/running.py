@@ -1,0 +1,217 @@
+"""Printing itself: one run on record, its sheets, and the tally of its labels."""
+
+import datetime
+from dataclasses import dataclass
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from labels.drawing.pdf import PrintJob, sheets_pdf
+from labels.models import LabelTally, PrintRun
+from labels.printing.counting import balance, jars_filled
+from labels.printing.errors import PrintingError
+from labels.printing.preparing import Prepared, Wish, look_of, prepare
+from labels.sheets import SheetError, sheets_needed
+
+__all__ = ["Printed", "pdf_of", "print_labels", "tally"]
+
+MOST = 5000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Printed:
+    """A finished print.
+
+    Attributes:
+        run: what stands on record.
+        pdf: the sheets.
+        sheets: how many.
+        draft_reasons: why a mark lies across the labels.
+    """
+
+    run: PrintRun
+    pdf: bytes
+    sheets: int
+    draft_reasons: tuple[str, ...]
+
+
+@transaction.atomic
+def print_labels(  # noqa: PLR0913 - each is a part of one order
+    *,
+    wish: Wish,
+    count: int,
+    at: datetime.datetime,
+    start_at: int = 1,
+    by: User | None = None,
+    reason: str = "",
+    has_outlines: bool = False,
+) -> Printed:
+    """Print labels for a batch and put the run on record.
+
+    Args:
+        wish: batch, sheet and look.
+        count: labels, 1 to 5,000.
+        at: moment.
+        start_at: first free place of a half-used sheet.
+        by: who prints.
+        reason: why labels are printed again.
+        has_outlines: whether the edges are drawn.
+
+    Returns:
+        The run and its sheets.
+
+    Raises:
+        PrintingError: it may not or cannot be printed; nothing is on record.
+    """
+    if not 1 <= count <= MOST:
+        raise PrintingError(f"print 1 to {MOST:,} labels at a time, not {count}")
+    prepared = prepare(wish)
+    first = _earlier_run(prepared)
+    run = PrintRun(
+        batch=wish.batch,
+        sheet=wish.sheet,
+        printed_at=at,
+        printed_by=by,
+        count=count,
+        start_at=start_at,
+        is_draft=prepared.is_draft,
+        reprint_of=first,
+        reason=reason,
+        place_code=prepared.built.text.place_code,
+        design=prepared.look.design,
+        arrangement=prepared.look.arrangement,
+        text=prepared.words,
+    )
+    pdf = _sheets(prepared, run, has_outlines=has_outlines)
+    run.full_clean()
+    run.save()
+    return Printed(
+        run=run,
+        pdf=pdf,
+        sheets=sheets_needed(wish.sheet.as_sheet(), count=count, start_at=start_at),
+        draft_reasons=prepared.draft_reasons,
+    )
+
+
+def _earlier_run(prepared: Prepared) -> PrintRun | None:
+    """Return the run these labels come on top of, if every jar already has one."""
+    if prepared.is_draft:
+        return None
+    batch = prepared.wish.batch
+    earlier = (
+        PrintRun.objects.of_batch(batch)
+        .final()
+        .filter(arrangement=prepared.look.arrangement)
+        .order_by("printed_at", "pk")
+        .first()
+    )
+    if earlier is None or balance(batch).wanted > 0:
+        return None
+    return earlier
+
+
+def _sheets(prepared: Prepared, run: PrintRun, *, has_outlines: bool) -> bytes:
+    job = PrintJob(
+        drawing=prepared.drawing,
+        sheet=run.sheet.as_sheet(),
+        count=run.count,
+        start_at=run.start_at,
+        has_outlines=has_outlines,
+        title=f"Labels: {run.batch}",
+    )
+    try:
+        return sheets_pdf(job)
+    except SheetError as error:
+        raise PrintingError(str(error)) from error
+
+
+def pdf_of(*, run: PrintRun, on: datetime.date, has_outlines: bool = False) -> bytes:
+    """Return the sheets of a run once more, exactly as they were.
+
+    Raises:
+        PrintingError: the label would read differently now, or may no longer be
+            printed.
+    """
+    product = run.batch.product
+    if product is None:
+        raise PrintingError(f"batch {run.batch.code} fills no jars")
+    look = look_of(product)
+    look.design, look.arrangement = run.design, run.arrangement
+    prepared = prepare(Wish(batch=run.batch, sheet=run.sheet, look=look, on=on))
+    if prepared.words != run.text or prepared.is_draft != run.is_draft:
+        raise PrintingError(
+            "this label has changed since it was printed; start a new print run"
+        )
+    return _sheets(prepared, run, has_outlines=has_outlines)
+
+
+@transaction.atomic
+def tally(  # noqa: PLR0913 - each is a part of one count
+    *,
+    run: PrintRun,
+    at: datetime.datetime,
+    used: int = 0,
+    spoiled: int = 0,
+    destroyed: int = 0,
+    note: str = "",
+    by: User | None = None,
+) -> LabelTally:
+    """Write down what became of labels of a run.
+
+    Figures below zero take back what an earlier tally said too much.
+
+    Args:
+        run: the run; a draft has nothing to account for.
+        at: moment.
+        used: stuck on jars.
+        spoiled: lost in printing or sticking.
+        destroyed: left over and destroyed.
+        note: anything worth keeping.
+        by: who counts.
+
+    Raises:
+        PrintingError: more labels would be told than were printed.
+    """
+    locked = PrintRun.objects.select_for_update().get(pk=run.pk)
+    told = PrintRun.objects.with_tallies().get(pk=run.pk)
+    after = {
+        "used": told.used + used,
+        "spoiled": told.spoiled + spoiled,
+        "destroyed": told.destroyed + destroyed,
+    }
+    _check_tally(
+        locked, after, {"used": used, "spoiled": spoiled, "destroyed": destroyed}
+    )
+    row = LabelTally(
+        run=locked,
+        at=at,
+        by=by,
+        used=used,
+        spoiled=spoiled,
+        destroyed=destroyed,
+        note=note,
+    )
+    row.full_clean()
+    row.save()
+    return row
+
+
+def _check_tally(run: PrintRun, after: dict[str, int], added: dict[str, int]) -> None:
+    if run.is_draft:
+        raise PrintingError("drafts are not counted; throw them away")
+    if not any(added.values()):
+        raise PrintingError("enter how many labels were used, spoiled or destroyed")
+    below = [name for name, count in after.items() if count < 0]
+    if below:
+        raise PrintingError(
+            f"fewer labels were {below[0]} than would be taken back; check the figure"
+        )
+    if sum(after.values()) > run.count:
+        raise PrintingError(
+            f"{sum(after.values())} labels would be told of a run of {run.count}; "
+            "count again"
+        )
+    if after["used"] > (jars := jars_filled(run.batch)) > 0:
+        raise PrintingError(
+            f"{after['used']} labels used are more than the {jars} jars of the batch"
+        )
