@@ -15,6 +15,7 @@ from types import MappingProxyType
 from inventory.quantity_format import (
     KitchenMeasure,
     MeasureSystem,
+    format_amount,
     format_kitchen,
     format_mass,
     format_pieces,
@@ -48,6 +49,7 @@ __all__ = [
     "Quantity",
     "QuantityError",
     "exact_grams",
+    "format_amount",
     "format_kitchen",
     "format_mass",
     "format_pieces",

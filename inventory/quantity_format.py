@@ -16,6 +16,7 @@ from inventory.units import GRAMS_PER_OUNCE, factor
 __all__ = [
     "KitchenMeasure",
     "MeasureSystem",
+    "format_amount",
     "format_kitchen",
     "format_mass",
     "format_pieces",
@@ -93,6 +94,27 @@ def format_mass(
 def format_pieces(pieces: Decimal, *, locale: str = DEFAULT_LOCALE) -> str:
     """A count for people, whole or with its decimals: "1,200", "2.5"."""
     return format_decimal(pieces.normalize(), format="#,##0.###", locale=locale)
+
+
+def format_amount(
+    quantity: Decimal,
+    unit: str,
+    *,
+    system: MeasureSystem = MeasureSystem.METRIC,
+    locale: str = DEFAULT_LOCALE,
+) -> str:
+    """A quantity of stock with its unit: a weight, or pieces or jars.
+
+    Args:
+        quantity: in ``unit``.
+        unit: "g", or the word for what is counted ("pieces", "jars").
+        system: metric or US, for weights.
+        locale: whose decimal sign.
+    """
+    if unit == "g":
+        return format_mass(quantity, system=system, locale=locale)
+    counted = format_pieces(abs(quantity), locale=locale)
+    return f"{MINUS if quantity < 0 else ''}{counted} {unit}"
 
 
 def format_kitchen(grams: Decimal, *, density_g_per_ml: Decimal) -> KitchenMeasure:

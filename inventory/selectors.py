@@ -20,6 +20,8 @@ from inventory.models import (
     Pack,
     Product,
     ProductPrice,
+    Purchase,
+    Supplier,
 )
 from inventory.money import round_money
 from inventory.reconciliation import CashUp, DayCount, Settlement
@@ -32,16 +34,24 @@ __all__ = [
     "StatementLine",
     "cash_up",
     "day_count",
+    "day_takings",
     "day_tax",
+    "expired",
     "freezer_use",
+    "home_balance",
     "jars_at",
     "last_float",
     "last_pack_prices",
+    "line_count",
     "lots_to_pack",
     "oldest_first",
+    "places_of",
     "price_on",
     "prices_on",
+    "purchases",
+    "purchases_of",
     "statement",
+    "use_first",
 ]
 
 DAYS_A_MONTH = Decimal("30.4375")
@@ -277,16 +287,45 @@ def freezer_use(business: Business) -> FreezerUse:
     return FreezerUse(lots=lots, used_l=used, space_l=Decimal(business.freezer_litres))
 
 
-def last_pack_prices(material: Material) -> "models.QuerySet[Pack]":
-    """Offers of a material still current, the cheapest per usable gram first."""
+def use_first() -> "models.QuerySet[Lot]":
+    """What is at home with a best-by, the first to go first; past it comes foremost."""
     return (
-        material.packs.filter(is_current=True)
-        .select_related("supplier")
-        .annotate(
-            per_unit=models.ExpressionWrapper(
-                models.F("price") / models.F("quantity"),
-                output_field=models.DecimalField(max_digits=16, decimal_places=8),
-            )
-        )
-        .order_by("per_unit")
+        Lot.objects.on_hand()
+        .filter(best_by__isnull=False)
+        .select_related("material", "product__jar_size")
+        .order_by("best_by", "pk")
     )
+
+
+def expired(*, on: datetime.date) -> "models.QuerySet[Lot]":
+    """Lots at home past their best-by."""
+    return Lot.objects.on_hand().filter(best_by__lt=on)
+
+
+def places_of(lot: Lot) -> "models.QuerySet[Outlet]":
+    """Outlets where jars of a lot are now, with ``jars``."""
+    return (
+        Outlet.objects.filter(movements__lot=lot)
+        .annotate(jars=models.Sum("movements__quantity"))
+        .filter(jars__gt=0)
+    )
+
+
+def purchases() -> "models.QuerySet[Purchase]":
+    """Purchases with their number of lots and ``total`` cost, newest first."""
+    return Purchase.objects.select_related("supplier").annotate(
+        lot_count=models.Count("lots"), total=models.Sum("lots__cost")
+    )
+
+
+def purchases_of(supplier: Supplier) -> "models.QuerySet[Purchase]":
+    """Purchases from one supplier."""
+    return purchases().filter(supplier=supplier)
+
+
+def last_pack_prices(material: Material) -> Sequence[Pack]:
+    """Offers of a material still current, the cheapest per gram or piece first."""
+    packs = material.packs.filter(is_current=True).select_related(
+        "supplier", "material"
+    )
+    return sorted(packs, key=lambda pack: pack.unit_price)

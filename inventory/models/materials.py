@@ -6,6 +6,7 @@ from typing import Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.models.functions import Coalesce
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
@@ -43,6 +44,17 @@ class Supplier(models.Model):
 
 class MaterialQuerySet(models.QuerySet["Material"]):
     """Questions asked of materials."""
+
+    def with_home_balance(self) -> Self:
+        """Adds ``at_home``: grams or pieces of all its lots at home."""
+        at_home = models.Q(lots__movements__place__isnull=True)
+        return self.annotate(
+            at_home=Coalesce(
+                models.Sum("lots__movements__quantity", filter=at_home),
+                Decimal(0),
+                output_field=models.DecimalField(max_digits=14, decimal_places=3),
+            )
+        )
 
     def in_season(self, *, on: datetime.date) -> Self:
         """Fruit one of whose season windows is open on a day (may wrap the new year)."""
@@ -301,6 +313,11 @@ class Pack(models.Model):
 
     def __str__(self) -> str:
         return f"{self.material}, {self.as_typed} from {self.supplier}"
+
+    @property
+    def unit_price(self) -> Decimal:
+        """Price of one gram or piece, unrounded."""
+        return self.price / self.quantity
 
 
 class TrimWeighing(models.Model):

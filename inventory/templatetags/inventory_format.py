@@ -10,6 +10,7 @@ from django.urls import NoReverseMatch, reverse
 from django.utils.translation import gettext as _
 
 from inventory import money
+from inventory.quantities import MeasureSystem, format_amount
 
 register = template.Library()
 
@@ -66,6 +67,20 @@ def money_text(context: Context, amount: Decimal | None) -> str:
     currency = getattr(business, "currency", "USD")
     locale = getattr(business, "locale", "en_US")
     return money.format_money(amount, currency=currency, locale=locale)
+
+
+@register.simple_tag(takes_context=True)
+def amount(context: Context, quantity: Decimal | None, unit: str) -> str:
+    """A quantity of stock in the seller's units, or a dash."""
+    if quantity is None:
+        return "–"  # noqa: RUF001
+    business = context.get("business")
+    return format_amount(
+        quantity,
+        unit,
+        system=MeasureSystem(getattr(business, "units", "us")),
+        locale=getattr(business, "locale", "en_US"),
+    )
 
 
 @register.filter

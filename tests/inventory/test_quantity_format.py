@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from inventory.quantities import (
     MaterialMeasures,
     MeasureSystem,
+    format_amount,
     format_kitchen,
     format_mass,
     format_pieces,
@@ -75,3 +76,11 @@ def test_the_measure_read_back_weighs_what_it_says(grams, density):
 def test_nothing_has_no_measure():
     with pytest.raises(ValueError, match="not more than nothing"):
         format_kitchen(Decimal(0), density_g_per_ml=Decimal(1))
+
+
+@pytest.mark.parametrize(
+    ("quantity", "unit", "text"),
+    [("1250", "g", "1.25 kg"), ("24", "jars", "24 jars"), ("-3", "jars", "\u22123 jars")],
+)
+def test_stock_is_written_with_its_unit(quantity, unit, text):
+    assert format_amount(Decimal(quantity), unit) == text

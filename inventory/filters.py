@@ -1,0 +1,89 @@
+"""Filters of the lists."""
+
+from typing import Any
+
+import django_filters
+from django import forms
+from django.db.models import Q, QuerySet
+from django.utils import timezone
+
+from inventory.models import Lot, Material, Purchase, Supplier
+
+DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+
+
+class MaterialFilter(django_filters.FilterSet):
+    name = django_filters.CharFilter(lookup_expr="icontains", label="Name")
+    kind = django_filters.ChoiceFilter(choices=Material.Kind.choices, label="Kind")
+    season = django_filters.ChoiceFilter(
+        choices=[("now", "in season now")],
+        method="in_season",
+        label="Season",
+        empty_label="any time",
+    )
+
+    class Meta:
+        model = Material
+        fields = ("name", "kind")
+
+    def in_season(
+        self, materials: QuerySet[Material], _name: str, _value: Any
+    ) -> QuerySet[Material]:
+        return materials.in_season(on=timezone.localdate())  # type: ignore[attr-defined]
+
+
+class LotFilter(django_filters.FilterSet):
+    """Lots at home unless asked for more, also before anything is asked."""
+
+    find = django_filters.CharFilter(method="find_text", label="Code, name or mark")
+    kind = django_filters.ChoiceFilter(
+        choices=[*Material.Kind.choices, ("jars", "filled jars")],
+        method="of_kind",
+        label="Kind",
+        empty_label="everything",
+    )
+    here = django_filters.ChoiceFilter(
+        choices=[("all", "also used-up lots")],
+        method="or_all",
+        label="Stock",
+        empty_label="at home now",
+    )
+
+    class Meta:
+        model = Lot
+        fields = ()
+
+    def __init__(self, data: Any = None, *args: Any, **kwargs: Any) -> None:
+        super().__init__({} if data is None else data, *args, **kwargs)
+
+    def find_text(self, lots: QuerySet[Lot], _name: str, text: str) -> QuerySet[Lot]:
+        return lots.filter(
+            Q(code__icontains=text)
+            | Q(supplier_mark__icontains=text)
+            | Q(material__name__icontains=text)
+            | Q(product__name__icontains=text)
+        )
+
+    def of_kind(self, lots: QuerySet[Lot], _name: str, kind: str) -> QuerySet[Lot]:
+        if kind == "jars":
+            return lots.filter(product__isnull=False)
+        return lots.filter(material__kind=kind)
+
+    def or_all(self, lots: QuerySet[Lot], _name: str, _value: str) -> QuerySet[Lot]:
+        return lots
+
+    def filter_queryset(self, queryset: QuerySet[Lot]) -> QuerySet[Lot]:
+        lots = super().filter_queryset(queryset)
+        if self.form.cleaned_data.get("here") == "all":
+            return lots
+        return lots.filter(home_balance__gt=0)
+
+
+class PurchaseFilter(django_filters.FilterSet):
+    supplier = django_filters.ModelChoiceFilter(queryset=Supplier.objects.all())
+    since = django_filters.DateFilter("bought_on", lookup_expr="gte", widget=DAY)
+    until = django_filters.DateFilter("bought_on", lookup_expr="lte", widget=DAY)
+
+    class Meta:
+        model = Purchase
+        fields = ("supplier",)

@@ -1,0 +1,95 @@
+"""Fields that recur: days, hours, money, whole jars, a cook's quantity."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from inventory.models import Material
+from inventory.quantities import QuantityError
+
+__all__ = [
+    "AmountField",
+    "ClockField",
+    "DayField",
+    "JarsField",
+    "MoneyField",
+    "clean_amount",
+    "said",
+]
+
+
+def said(error: Exception) -> str:
+    """An error's sentence as shown to a person."""
+    sentence = str(error)
+    return f"{sentence[:1].upper()}{sentence[1:]}."
+
+
+class DayField(forms.DateField):
+    """A date, picked or typed."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault(
+            "widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        )
+        super().__init__(**kwargs)
+
+
+class ClockField(forms.TimeField):
+    """An hour of the day."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault(
+            "widget", forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
+        )
+        super().__init__(**kwargs)
+
+
+class MoneyField(forms.DecimalField):
+    """An amount of money, nothing or more."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("min_value", Decimal(0))
+        kwargs.setdefault("decimal_places", 2)
+        kwargs.setdefault("max_digits", 10)
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
+        super().__init__(**kwargs)
+
+
+class JarsField(forms.IntegerField):
+    """Whole jars, nothing or more."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("min_value", 0)
+        kwargs.setdefault("max_value", 10_000)
+        kwargs.setdefault(
+            "widget", forms.NumberInput(attrs={"inputmode": "numeric", "step": "1"})
+        )
+        super().__init__(**kwargs)
+
+
+class AmountField(forms.CharField):
+    """A quantity as a cook writes it; the form weighs it by its material."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("label", "Quantity")
+        kwargs.setdefault("max_length", 60)
+        kwargs.setdefault(
+            "help_text", "As you would write it: 2 lb 4 oz, 6 cups, 250 g."
+        )
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off"}))
+        super().__init__(**kwargs)
+
+
+def clean_amount(
+    form: forms.BaseForm, material: Material | None, field: str = "amount"
+) -> Decimal | None:
+    """Weigh or count the quantity typed; a refusal becomes the field's error."""
+    text = form.cleaned_data.get(field)
+    if not text or material is None:
+        return None
+    try:
+        return material.read_amount(text)
+    except QuantityError as error:
+        form.add_error(field, said(error))
+        return None

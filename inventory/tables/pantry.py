@@ -1,0 +1,172 @@
+"""Lists of the pantry."""
+
+from typing import Any
+
+import django_tables2 as tables
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from inventory.models import Lot, Material, Movement, Pack, Purchase, Supplier
+from inventory.money import format_money
+from inventory.tables.columns import (
+    AmountColumn,
+    DayColumn,
+    MoneyColumn,
+    NumberColumn,
+    business_of,
+)
+
+__all__ = [
+    "FreezerTable",
+    "LotTable",
+    "MaterialTable",
+    "MovementTable",
+    "PackTable",
+    "PurchaseTable",
+    "SupplierTable",
+]
+
+
+class MaterialTable(tables.Table):
+    name = tables.Column(linkify=True)
+    kind = tables.Column()
+    at_home = AmountColumn(verbose_name="At home")
+    edible_yield = NumberColumn(verbose_name="Usable")
+    fresh_days = NumberColumn(verbose_name="Fresh (days)", default="")
+
+    class Meta:
+        model = Material
+        fields = ("name", "kind", "at_home", "edible_yield", "fresh_days")
+        empty_text = "No material yet. Add what you cook with: fruit, sugar, jars."
+        order_by = "name"
+
+    def render_edible_yield(self, value: Any) -> str:
+        return f"{value * 100:.0f} %"
+
+
+class SupplierTable(tables.Table):
+    name = tables.Column(linkify=True)
+    phone = tables.Column()
+    lead_days = NumberColumn(verbose_name="Lead time (days)")
+    purchases = NumberColumn(verbose_name="Purchases")
+
+    class Meta:
+        model = Supplier
+        fields = ("name", "phone", "lead_days", "purchases")
+        empty_text = "No supplier yet. Add the farm or shop you buy from."
+
+
+class PurchaseTable(tables.Table):
+    bought_on = DayColumn(linkify=True, verbose_name="Bought on")
+    supplier = tables.Column(linkify=True)
+    reference = tables.Column()
+    lots = NumberColumn(accessor="lot_count", verbose_name="Lots")
+    cost = MoneyColumn(accessor="total", verbose_name="Cost")
+
+    class Meta:
+        model = Purchase
+        fields = ("bought_on", "supplier", "reference", "lots", "cost")
+        empty_text = "No purchase yet. Enter a receipt, and its lots are in the pantry."
+
+
+class LotTable(tables.Table):
+    code = tables.Column(linkify=True, verbose_name="Lot")
+    name = tables.Column(order_by=("material__name", "product__name"))
+    home_balance = AmountColumn(verbose_name="At home")
+    received_on = DayColumn(verbose_name="Received")
+    best_by = DayColumn(verbose_name="Best by")
+    state = tables.Column(empty_values=(), orderable=False)
+    cost = MoneyColumn(verbose_name="Cost of the lot")
+
+    class Meta:
+        model = Lot
+        fields = (
+            "code",
+            "name",
+            "home_balance",
+            "received_on",
+            "best_by",
+            "state",
+            "cost",
+        )
+        empty_text = "Nothing here. Enter a purchase, or the stock you already have."
+
+    def render_state(self, record: Lot) -> SafeString | str:
+        if record.stopped_at:
+            return format_html('<span class="status bad">{}</span>', "stopped")
+        if record.product_id and not record.released_at:
+            return format_html('<span class="status warn">{}</span>', "held")
+        return "frozen" if record.is_frozen else ""
+
+
+class FreezerTable(tables.Table):
+    best_by = DayColumn(verbose_name="Use by")
+    code = tables.Column(linkify=True, verbose_name="Lot")
+    name = tables.Column()
+    home_balance = AmountColumn(verbose_name="Left")
+    received_on = DayColumn(verbose_name="Frozen on")
+
+    class Meta:
+        orderable = False
+        empty_text = "The freezer is empty. Freeze a part of a lot from the lot's page."
+
+
+class MovementTable(tables.Table):
+    on = DayColumn(verbose_name="Day")
+    quantity = AmountColumn()
+    reason = tables.Column()
+    place = tables.Column(default="home")
+    person = tables.Column(default="")
+    cause = tables.Column(verbose_name="Because of")
+    note = tables.Column()
+    correct = tables.TemplateColumn(
+        '{% if record.corrects_id %}corrects {{ record.corrects.on|date:"SHORT_DATE_FORMAT" }}'
+        "{% elif record.reason != 'moved' and record.reason != 'split' %}"
+        "<a href=\"{% url 'inventory:movement-correct' record.pk %}\">Correct</a>{% endif %}",
+        verbose_name="Put right",
+        orderable=False,
+    )
+
+    class Meta:
+        model = Movement
+        fields = (
+            "on",
+            "quantity",
+            "reason",
+            "place",
+            "person",
+            "cause",
+            "note",
+            "correct",
+        )
+        orderable = False
+        empty_text = "Nothing has happened to this lot."
+
+
+class PackTable(tables.Table):
+    supplier = tables.Column()
+    as_typed = tables.Column(verbose_name="Pack")
+    price = MoneyColumn()
+    per_kg = NumberColumn(accessor="unit_price", verbose_name="Per usable kg or piece")
+    priced_on = DayColumn(verbose_name="Priced on")
+    edit = tables.TemplateColumn(
+        "<a href=\"{% url 'inventory:pack-edit' record.pk %}\">Change</a>",
+        verbose_name="",
+        orderable=False,
+    )
+
+    class Meta:
+        model = Pack
+        fields = ("supplier", "as_typed", "price", "per_kg", "priced_on", "edit")
+        orderable = False
+        empty_text = (
+            "No offer yet. Add a pack size with its price to compare suppliers."
+        )
+
+    def render_per_kg(self, value: Any, record: Pack) -> str:
+        business = business_of(self)
+        material = record.material
+        if not material.is_edible:
+            return format_money(value, business.currency, business.locale)
+        usable = value * 1000 / material.edible_yield
+        return format_money(usable, business.currency, business.locale)

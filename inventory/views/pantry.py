@@ -1,0 +1,182 @@
+"""The pantry: what is there, what to use first, and what is done with a lot."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django_filters.views import FilterView
+from django_tables2 import RequestConfig, SingleTableMixin
+
+from inventory import ledger, selectors
+from inventory.filters import LotFilter
+from inventory.forms.pantry import (
+    CorrectForm,
+    CountForm,
+    FreezeForm,
+    LotForm,
+    WriteOffForm,
+)
+from inventory.models import Business, Lot, Material, Movement
+from inventory.roles import is_owner
+from inventory.tables.pantry import FreezerTable, LotTable, MovementTable
+from inventory.views.entry import attempt, stamp
+
+USE_FIRST = 8
+
+
+def without_cost(request: HttpRequest) -> tuple[str, ...]:
+    """Columns a helper does not see."""
+    return () if is_owner(request.user) else ("cost",)
+
+
+def home(request: HttpRequest) -> HttpResponse:
+    today = timezone.localdate()
+    use_first = LotTable(
+        selectors.use_first()[:USE_FIRST],
+        exclude=without_cost(request),
+        orderable=False,
+    )
+    RequestConfig(request, paginate=False).configure(use_first)
+    context = {
+        "use_first": use_first,
+        "freezer": selectors.freezer_use(Business.current()),
+        "in_season": Material.objects.in_season(on=today),
+        "expired": selectors.expired(on=today).count(),
+    }
+    return render(request, "inventory/pantry.html", context)
+
+
+class LotList(SingleTableMixin, FilterView):
+    queryset = Lot.objects.with_home_balance().select_related(
+        "material", "product__jar_size"
+    )
+    table_class = LotTable
+    filterset_class = LotFilter
+    template_name = "inventory/lot_list.html"
+
+    def get_table_kwargs(self) -> dict[str, Any]:
+        return {"exclude": without_cost(self.request)}
+
+
+def freezer(request: HttpRequest) -> HttpResponse:
+    use = selectors.freezer_use(Business.current())
+    table = FreezerTable(use.lots)
+    RequestConfig(request, paginate=False).configure(table)
+    return render(request, "inventory/freezer.html", {"use": use, "table": table})
+
+
+def lot_detail(request: HttpRequest, code: str) -> HttpResponse:
+    lot = _lot(code)
+    rows = lot.movements.select_related(
+        "lot__material", "place", "person", "corrects"
+    ).order_by("-pk")
+    table = MovementTable(rows)
+    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    context = {
+        "lot": lot,
+        "movements": table,
+        "elsewhere": selectors.places_of(lot),
+        "splits": lot.splits.all(),
+        "can_freeze": bool(
+            lot.material and lot.material.freezable and not lot.is_frozen
+        ),
+    }
+    return render(request, "inventory/lot_detail.html", context)
+
+
+def lot_freeze(request: HttpRequest, code: str) -> HttpResponse:
+    def freeze(form: LotForm, lot: Lot) -> Lot:
+        return ledger.freeze(
+            lot=lot,
+            quantity=form.cleaned_data["quantity"],
+            stamp=stamp(request),
+            best_by=form.cleaned_data["best_by"],
+        )
+
+    return _with_lot(request, code, FreezeForm, freeze, _("Freeze a part of %s"))
+
+
+def lot_write_off(request: HttpRequest, code: str) -> HttpResponse:
+    def write_off(form: LotForm, lot: Lot) -> Lot:
+        values = form.cleaned_data
+        ledger.write_off(
+            lot=lot,
+            quantity=values["quantity"],
+            reason=values["reason"],
+            stamp=stamp(request, note=values["note"]),
+        )
+        return lot
+
+    return _with_lot(request, code, WriteOffForm, write_off, _("Write off of %s"))
+
+
+def lot_count(request: HttpRequest, code: str) -> HttpResponse:
+    def count(form: LotForm, lot: Lot) -> Lot:
+        values = form.cleaned_data
+        ledger.count(
+            lot=lot,
+            counted=values["quantity"],
+            stamp=stamp(request, note=values["note"]),
+        )
+        return lot
+
+    return _with_lot(request, code, CountForm, count, _("Count %s"))
+
+
+def movement_correct(request: HttpRequest, pk: int) -> HttpResponse:
+    movement = get_object_or_404(
+        Movement.objects.select_related("lot__material", "lot__product"), pk=pk
+    )
+    form = CorrectForm(request.POST or None, movement=movement)
+    if request.method == "POST" and form.is_valid():
+        row = attempt(
+            form,
+            lambda: ledger.correct(
+                movement=movement,
+                quantity=form.signed,
+                stamp=stamp(request, note=form.cleaned_data["note"]),
+            ),
+        )
+        if row is not None:
+            messages.success(request, _("The row of %s is put right.") % movement.lot)
+            return redirect(movement.lot)
+    context = {"form": form, "movement": movement, "lot": movement.lot}
+    return render(request, "inventory/movement_form.html", context)
+
+
+def _with_lot(
+    request: HttpRequest,
+    code: str,
+    form_class: type[LotForm],
+    action: Callable[[LotForm, Lot], Lot],
+    title: str,
+) -> HttpResponse:
+    """One form about one lot: fetch, bind, act, say so."""
+    lot = _lot(code)
+    form = form_class(request.POST or None, lot=lot)
+    if request.method == "POST" and form.is_valid():
+        changed = attempt(form, lambda: action(form, lot))
+        if changed is not None:
+            messages.success(request, _("%s is in the book.") % changed)
+            return redirect(changed)
+    context = {
+        "form": form,
+        "lot": lot,
+        "title": title % lot,
+        "back": lot.get_absolute_url(),
+    }
+    return render(request, "inventory/lot_form.html", context)
+
+
+def _lot(code: str) -> Lot:
+    lots = Lot.objects.with_home_balance().with_balance()
+    return get_object_or_404(
+        lots.select_related(
+            "material", "product__jar_size", "purchase__supplier", "split_from"
+        ),
+        code=code,
+    )
