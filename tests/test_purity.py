@@ -20,7 +20,7 @@ ROOMS = {
 ACTIONS = {
     "inventory": {"consignment", "ledger", "markets", "purchasing"},
     "production": {
-        "batches", "recipes", "plans", "complaints", "stop_sale", "recalls",
+        "batches", "instrument_checks", "recipes", "plans", "complaints", "stop_sale", "recalls",
     },
     "labels": {"printing"},
 }  # fmt: skip

@@ -19,6 +19,7 @@ from production.batches.errors import (
 )
 from production.models import Batch, BatchInput, RecipeLine, RecipeVersion
 from production.scaling import check_factor
+from production.selectors import draws as draw_lots
 from production.selectors import kitchen
 
 __all__ = ["Draw", "cancel", "give_code", "plan", "stamp", "start", "take"]
@@ -150,12 +151,12 @@ def start(
 
 def _propose(batch: Batch, on: datetime.date) -> list[Draw]:
     chosen = []
-    for proposed in kitchen.proposed_draws(batch.version, factor=batch.factor, on=on):
+    for proposed in draw_lots.proposed_draws(batch.version, factor=batch.factor, on=on):
         if proposed.short > 0:
             raise ShortOfMaterialError(
                 proposed.line.material,
                 proposed.needed,
-                kitchen.quantities_of(proposed.parts),
+                draw_lots.quantities_of(proposed.parts),
                 proposed.line.material.unit,
             )
         chosen += [
@@ -168,7 +169,7 @@ def _propose(batch: Batch, on: datetime.date) -> list[Draw]:
 def _check_draws(batch: Batch, draws: Sequence[Draw], on: datetime.date) -> None:
     drawn = {draw.line.pk for draw in draws if draw.line is not None}
     for line in batch.version.lines.select_related("material"):
-        if line.pk not in drawn and kitchen.is_kept_in_lots(line.material):
+        if line.pk not in drawn and draw_lots.is_kept_in_lots(line.material):
             raise BatchError(f"no lot was chosen for the {line.material}")
     for draw in draws:
         wanted = draw.line

@@ -15,6 +15,7 @@ from production.batches.errors import AskAgainError, BatchError, WrongStatusErro
 from production.best_by import add_months
 from production.gate_terms import COOLING_LEAST_H, COOLING_MOST_H
 from production.models import Batch, BatchOutput, JarWeighing, SealCheck
+from production.selectors import draws as draw_lots
 from production.selectors import kitchen
 from production.wording import number_text, span_text
 
@@ -80,7 +81,7 @@ def finish(
         return batch
     for each in filled:
         made.draw_packaging(each)
-    cost = kitchen.drawn_cost(batch)
+    cost = draw_lots.drawn_cost(batch)
     volumes = [each.product.jar_size.brim_ml * each.jars for each in filled]
     for number, each in enumerate(filled):
         share = cost * volumes[number] / sum(volumes, Decimal(0))
@@ -117,7 +118,7 @@ class _Made:
     def draw_packaging(self, filled: Filled) -> None:
         size = filled.product.jar_size
         for material in (size.jar, size.lid):
-            parts = kitchen.packaging_parts(
+            parts = draw_lots.packaging_parts(
                 material, Decimal(filled.jars), on=self.stamp.on
             )
             for part in parts:
@@ -148,7 +149,7 @@ class _Made:
             code=self.batch.code or "",
             material=material,
             received_on=self.stamp.on,
-            cost=kitchen.drawn_cost(self.batch).quantize(COST_STEP),
+            cost=draw_lots.drawn_cost(self.batch).quantize(COST_STEP),
             best_by=best_by,
             is_frozen=bool(material and material.freezable),
         )

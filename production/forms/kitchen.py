@@ -1,0 +1,269 @@
+"""Forms of the kitchen pages: what a cook types becomes values."""
+
+import datetime
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from inventory.models import Lot, Product
+from inventory.quantities import QuantityError
+from production.batches import BatchError, Draw, Filled
+from production.gate_terms import Finding, Override
+from production.models import Batch, RecipeLine, SealCheck
+from production.reading_entry import EntryError, read_entry, read_weights
+from production.readings import ReadingKind
+from production.scaling import ScalingError, check_factor
+from production.selectors import draws as draw_lots
+
+DATE = forms.DateInput(attrs={"type": "date"})
+MOMENT = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+
+
+class PlanForm(forms.Form):
+    product = forms.ModelChoiceField(
+        Product.objects.none(), empty_label="Choose what goes into the jars"
+    )
+    planned_on = forms.DateField(label="First cook day", widget=DATE)
+    share = forms.DecimalField(
+        label="Share of the tested batch (%)",
+        initial=100,
+        max_digits=6,
+        decimal_places=2,
+        help_text="Down freely; for more than 100 % cook another batch.",
+    )
+    note = forms.CharField(required=False, max_length=400)
+
+    def __init__(self, *args: Any, on: datetime.date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        offered = Product.objects.offered(on=on).filter(filling__isnull=False)
+        self.fields["product"].queryset = offered  # type: ignore[attr-defined] # it is a model choice
+        self.fields["planned_on"].initial = on
+
+    def clean_share(self) -> Decimal:
+        try:
+            return check_factor(self.cleaned_data["share"] / 100)
+        except ScalingError as error:
+            raise forms.ValidationError(str(error)) from error
+
+
+class DrawsForm(forms.Form):
+    """One choice of lot and amount for every part of every line, and a spare."""
+
+    def __init__(self, *args: Any, batch: Batch, on: datetime.date, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.rows: list[dict[str, Any]] = []
+        for proposed in draw_lots.proposed_draws(
+            batch.version, factor=batch.factor, on=on
+        ):
+            self._add_line(proposed, on)
+
+    def _add_line(self, proposed: draw_lots.ProposedDraw, on: datetime.date) -> None:
+        line = proposed.line
+        lots = Lot.objects.filter(material=line.material).usable(on=on)
+        choices = [("", "no lot")]
+        choices += [(str(lot.pk), _lot_words(lot)) for lot in lots]
+        parts = [
+            (str(part.lot.pk), f"{part.quantity.normalize():f}")
+            for part in proposed.parts
+        ]
+        pairs = []
+        for number, (lot_pk, amount) in enumerate([*parts, ("", "")]):
+            lot_name, amount_name = (
+                f"lot-{line.pk}-{number}",
+                f"take-{line.pk}-{number}",
+            )
+            self.fields[lot_name] = forms.ChoiceField(
+                choices=choices,
+                required=False,
+                initial=lot_pk,
+                label=f"Lot of {line.material}",
+            )
+            self.fields[amount_name] = forms.CharField(
+                required=False,
+                initial=amount,
+                max_length=40,
+                label=f"{line.material.unit} of it",
+            )
+            pairs.append((lot_name, amount_name))
+        self.rows.append({"line": line, "proposed": proposed, "pairs": pairs})
+
+    @property
+    def lines(self) -> list[dict[str, Any]]:
+        """Rows with their bound fields, for the template."""
+        return [
+            {**row, "fields": [(self[lot], self[take]) for lot, take in row["pairs"]]}
+            for row in self.rows
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        draws = []
+        for row in self.rows:
+            for lot_name, amount_name in row["pairs"]:
+                lot, amount = data.get(lot_name), data.get(amount_name)
+                if lot and amount:
+                    draws += self._draw(row["line"], lot, amount, amount_name)
+                elif lot or amount:
+                    self.add_error(
+                        amount_name, "Choose a lot and an amount, or neither."
+                    )
+        data["draws"] = draws
+        return data
+
+    def _draw(self, line: RecipeLine, lot: str, amount: str, name: str) -> list[Draw]:
+        plain = amount.strip().replace(",", ".")
+        try:
+            if plain.replace(".", "", 1).isdigit():
+                quantity = Decimal(plain)
+            else:
+                quantity = line.material.read_amount(amount)
+            return [Draw(lot=Lot.objects.get(pk=lot), quantity=quantity, line=line)]
+        except (QuantityError, BatchError) as error:
+            self.add_error(name, str(error))
+            return []
+
+
+def _lot_words(lot: Lot) -> str:
+    left = f"{lot.home_balance.normalize():f} {lot.unit}"  # type: ignore[attr-defined] # annotated
+    best = f", best by {lot.best_by}" if lot.best_by else ""
+    return f"{lot.code}: {left} left{best}"
+
+
+class ReadingForm(forms.Form):
+    """One reading; `confirmed` carries the text the cook has looked at twice."""
+
+    kind = forms.ChoiceField(
+        choices=[(kind.value, kind.label) for kind in ReadingKind],
+        widget=forms.HiddenInput,
+    )
+    value = forms.CharField(max_length=20, label="Reading")
+    earlier = forms.DateTimeField(required=False, label="It was earlier", widget=MOMENT)
+    confirmed = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, is_metric: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.is_metric = is_metric
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        if "kind" in data and "value" in data:
+            try:
+                data["number"] = read_entry(
+                    ReadingKind(data["kind"]), data["value"], is_metric=self.is_metric
+                )
+            except EntryError as error:
+                self.add_error("value", str(error))
+        data["is_confirmed"] = data.get("confirmed") == data.get("value")
+        return data
+
+
+class FinishForm(forms.Form):
+    """Jars of every product the recipe fills, or the weight of an intermediate."""
+
+    def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.products = [] if batch.product is None else _products_of(batch)
+        for product in self.products:
+            self.fields[f"jars-{product.pk}"] = forms.IntegerField(
+                label=f"Jars of {product}",
+                min_value=0,
+                max_value=2000,
+                required=False,
+                initial=0 if product != batch.product else None,
+            )
+        if not self.products:
+            self.fields["made_g"] = forms.DecimalField(
+                label="Weight made (g)", min_value=Decimal("0.1"), max_digits=9
+            )
+
+    @property
+    def filled(self) -> list[Filled]:
+        """The jars entered, product by product."""
+        return [
+            Filled(product=product, jars=self.cleaned_data[f"jars-{product.pk}"])
+            for product in self.products
+            if self.cleaned_data.get(f"jars-{product.pk}")
+        ]
+
+
+def _products_of(batch: Batch) -> list[Product]:
+    return list(
+        Product.objects.filter(filling__recipe=batch.version.recipe).select_related(
+            "jar_size"
+        )
+    )
+
+
+class SealForm(forms.Form):
+    sealed = forms.IntegerField(label="Sealed", min_value=0)
+    failed = forms.IntegerField(label="Not sealed", min_value=0, initial=0)
+    fate = forms.ChoiceField(
+        label="The unsealed jars",
+        choices=[("", "none"), *SealCheck.Fate.choices],
+        required=False,
+    )
+    confirmed = forms.CharField(required=False, widget=forms.HiddenInput)
+
+
+class WeighForm(forms.Form):
+    tares = forms.CharField(
+        required=False,
+        label="Empty jars with lid and label (g)",
+        help_text="A few weights; their average serves every jar without its own.",
+    )
+    jars = forms.CharField(
+        label="Full jars (g)",
+        widget=forms.Textarea(attrs={"rows": 6}),
+        help_text=(
+            "One jar a line, at room temperature: its full weight, and its own empty "
+            "weight after it where you know it."
+        ),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        if "jars" in data:
+            try:
+                data["weights"] = read_weights(
+                    data["jars"], tares=data.get("tares") or ""
+                )
+            except EntryError as error:
+                self.add_error("jars", str(error))
+        return data
+
+
+class ReasonForm(forms.Form):
+    reason = forms.CharField(
+        label="Reason", widget=forms.Textarea(attrs={"rows": 2}), max_length=400
+    )
+
+
+class ReleaseForm(forms.Form):
+    """A reason for every requirement the owner may set aside."""
+
+    def __init__(
+        self, *args: Any, findings: tuple[Finding, ...], is_owner: bool, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.findings = [each for each in findings if each.is_open]
+        for finding in self.findings:
+            if finding.may_override and is_owner:
+                self.fields[finding.requirement.value] = forms.CharField(
+                    required=False,
+                    max_length=300,
+                    label=f"Why the {finding.requirement.label} may be set aside",
+                    help_text="Only the owner; it prints on the record.",
+                )
+
+    @property
+    def overrides(self) -> list[Override]:
+        """The requirements a reason was written for."""
+        return [
+            Override(
+                requirement=finding.requirement,
+                reason=self.cleaned_data[finding.requirement.value],
+            )
+            for finding in self.findings
+            if self.cleaned_data.get(finding.requirement.value)
+        ]

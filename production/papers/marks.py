@@ -1,0 +1,74 @@
+"""The batch code as a square of dots, beside its letters."""
+
+from reportlab.lib import (  # noqa: TID253 - imported with papers only
+    colors,
+    units,
+)
+from reportlab.platypus import (  # noqa: TID253 - imported with papers only
+    Flowable,
+    Table,
+    TableStyle,
+)
+
+from inventory import paper
+
+__all__ = ["code_square", "masthead"]
+
+
+class code_square(Flowable):  # noqa: N801 - used like the functions of a paper
+    """A QR code of a batch code.
+
+    Attributes:
+        text: what it says.
+        side_mm: length of a side with its quiet zone, mm.
+    """
+
+    def __init__(self, text: str, side_mm: float = 24.0) -> None:
+        super().__init__()
+        self.text = text
+        self.width = self.height = side_mm * units.mm
+
+    def wrap(self, *_available: float) -> tuple[float, float]:
+        """Return the size taken, points."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw the dark dots, a quiet zone of four around them."""
+        import segno
+
+        rows = [list(row) for row in segno.make(self.text, error="m").matrix]
+        dot = self.width / (len(rows) + 8)
+        self.canv.setFillColor(colors.black)
+        for down, row in enumerate(rows):
+            for along, dark in enumerate(row):
+                if dark:
+                    self.canv.rect(
+                        (along + 4) * dot,
+                        self.height - (down + 5) * dot,
+                        dot,
+                        dot,
+                        stroke=0,
+                        fill=1,
+                    )
+
+
+def masthead(heading: str, under: str, code: str) -> Flowable:
+    """Return the head of a kitchen paper: what, which batch, its code as dots."""
+    words: list[Flowable] = [paper.title(heading), paper.text(under)]
+    if not code:
+        words.append(paper.write_in("Batch code", width_mm=70))
+        return Table([[words]], colWidths=["100%"], style=_STYLE)
+    words.insert(1, paper.heading(f"Batch {code}"))
+    return Table([[words, code_square(code)]], colWidths=["85%", "15%"], style=_STYLE)
+
+
+_STYLE = TableStyle(
+    [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("ALIGN", (-1, 0), (-1, 0), "RIGHT"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+        ("TOPPADDING", (0, 0), (-1, -1), 0),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    ]
+)

@@ -1,0 +1,199 @@
+"""What the papers of a batch say, assembled from the book."""
+
+import datetime
+
+from django.utils import timezone
+
+from inventory.models import Business
+from production.models import Batch, RecipeStep
+from production.papers.batch_sheet import BatchSheet, SheetDay, SheetLine, SheetStep
+from production.science.processing import STERILE_BELOW_MIN
+from production.selectors import cook_page, draws, kitchen, recipe_page
+from production.wording import duration_text, number_text, percent_text
+
+__all__ = ["batch_sheet", "is_a4"]
+
+LETTER_COUNTRIES = {"US", "CA", "MX", "PH"}
+BOILING_SUGAR = (
+    "Boiling sugar sticks and burns deeply: long sleeves, long spoon, no children at "
+    "the stove."
+)
+HOT_JARS = (
+    "Full jars are hot and crack in a draught: use a lifter, set them on a cloth."
+)
+LOW_ACID = (
+    "This recipe holds ingredients low in acid: measure out the acid exactly, change "
+    "nothing, and measure the pH. Botulism gives no warning."
+)
+
+
+def is_a4() -> bool:
+    """Whether this kitchen prints on A4; US letter where that is usual."""
+    return Business.current().country.upper() not in LETTER_COUNTRIES
+
+
+def batch_sheet(batch: Batch) -> BatchSheet:
+    """The sheets to cook a batch from, one a cook day."""
+    business = Business.current()
+    steps = list(batch.version.steps.order_by("position"))
+    numbers = sorted({step.day_offset for step in steps}) or [0]
+    days = tuple(
+        _day(batch, steps, offset, number, is_last=offset == numbers[-1])
+        for number, offset in enumerate(numbers, 1)
+    )
+    return BatchSheet(
+        recipe=batch.version.recipe.name,
+        code=batch.code or "",
+        under=_under(batch),
+        days=days,
+        footer=f"{business.trade_name}: batch sheet, {batch.version}",
+        is_a4=is_a4(),
+    )
+
+
+def _under(batch: Batch) -> str:
+    words = [f"Version {batch.version.number}"]
+    if batch.factor != 1:
+        words.append(f"{percent_text(batch.factor)} of the tested batch")
+    if batch.product:
+        words.append(str(batch.product))
+    if batch.expected_jars:
+        words.append(f"about {number_text(batch.expected_jars, places=1)} jars")
+    return ", ".join(words)
+
+
+def _day(
+    batch: Batch,
+    steps: list[RecipeStep],
+    offset: int,
+    number: int,
+    *,
+    is_last: bool,
+) -> SheetDay:
+    own = [step for step in steps if step.day_offset == offset]
+    positions = {step.position for step in own}
+    first = timezone.localdate(batch.started_at) if batch.started_at else None
+    on = (first or batch.planned_on) + datetime.timedelta(days=offset)
+    return SheetDay(
+        number=number,
+        on=f"{on:%A} {on.day} {on:%B %Y}",
+        lines=_lines(batch, positions),
+        steps=tuple(_step(batch, step) for step in own),
+        stand="" if is_last else _stand(own),
+        figures=_figures(batch) if is_last else (),
+        blanks=_blanks(batch) if is_last else ("Begun at", "Left to stand at"),
+        cautions=_cautions(batch, own),
+    )
+
+
+def _lines(batch: Batch, positions: set[int]) -> tuple[SheetLine, ...]:
+    lots = _lots(batch)
+    return tuple(
+        SheetLine(
+            cook=each.cook,
+            grams=f"{number_text(each.grams, places=0 if each.grams >= 10 else 1)} g",
+            name=each.line.material.name,
+            lots=lots.get(each.line.pk, ""),
+            at_step=each.line.step_position,
+            is_removed=each.line.removed_after,
+        )
+        for each in recipe_page.scaled_lines(batch.version, batch.factor)
+        if each.line.step_position in positions
+    )
+
+
+def _lots(batch: Batch) -> dict[int, str]:
+    """Lots of each line: those drawn, or those that would be."""
+    words: dict[int, list[str]] = {}
+    if batch.status == Batch.Status.PLANNED:
+        for proposed in draws.proposed_draws(
+            batch.version, factor=batch.factor, on=batch.planned_on
+        ):
+            words[proposed.line.pk] = [part.lot.code for part in proposed.parts]
+    else:
+        for each in batch.inputs.select_related("movement__lot"):
+            if each.line_id is not None:
+                words.setdefault(each.line_id, []).append(each.movement.lot.code)
+    return {line: ", ".join(codes) for line, codes in words.items()}
+
+
+def _step(batch: Batch, step: RecipeStep) -> SheetStep:
+    times = []
+    if step.hands_on_min:
+        times.append(f"{duration_text(step.hands_on_min)} hands-on")
+    if step.kind == RecipeStep.Kind.PROCESS:
+        minutes = kitchen.processing_minutes(batch)
+        times.append(
+            f"{number_text(minutes)} min at a full boil"
+            if minutes is not None
+            else "minutes of the tested recipe"
+        )
+    elif step.stand_min_hours:
+        times.append(f"stands {step.stand_min_hours} to {step.stand_max_hours} h")
+    elif step.unattended_min:
+        times.append(f"{duration_text(step.unattended_min)} unattended")
+    return SheetStep(
+        number=step.position,
+        text=step.text,
+        caution=step.caution,
+        times=", ".join(times),
+    )
+
+
+def _stand(steps: list[RecipeStep]) -> str:
+    standing = [step for step in steps if step.stand_min_hours]
+    if not standing:
+        return "Goes on the next cook day, on the next sheet."
+    last = standing[-1]
+    return (
+        f"Overnight stand: {last.stand_min_hours} to {last.stand_max_hours} hours, "
+        "covered, in a cool place. Goes on with the next sheet."
+    )
+
+
+def _figures(batch: Batch) -> tuple[tuple[str, str], ...]:
+    today = cook_page.today_of(batch)
+    return (
+        ("Finish at", today.finish),
+        ("Headspace", today.headspace),
+        (f"Process ({today.canner})", today.process),
+        (f"Water boils at, {today.altitude}", today.boiling),
+    )
+
+
+def _blanks(batch: Batch) -> tuple[str, ...]:
+    limits = kitchen.gate_limits(batch)
+    blanks = ["Boiling water today"]
+    if limits.finish_c is not None:
+        blanks.append("Finishing temperature reached")
+    if limits.solids_fraction is not None:
+        blanks.append("or soluble solids (%)")
+    if limits.rolling_boil_min is not None:
+        blanks.append("Full rolling boil (min)")
+    blanks += ["Jars filled", "Headspace", "Processing from", "to"]
+    if limits.processing_min is not None and (
+        limits.processing_min < STERILE_BELOW_MIN.value
+    ):
+        blanks.append("Jars sterilised (yes / no)")
+    blanks += ["Seals checked at (12 to 24 h later)", "Sealed / not sealed"]
+    if limits.asks_ph:
+        blanks += [f"pH (at most {limits.ph_limit})", "Meter calibrated at"]
+    blanks += ["Hands-on minutes", "Cook"]
+    return tuple(blanks)
+
+
+def _cautions(batch: Batch, steps: list[RecipeStep]) -> tuple[str, ...]:
+    kinds = {step.kind for step in steps}
+    said = []
+    if RecipeStep.Kind.COOK in kinds:
+        said.append(BOILING_SUGAR)
+    if kinds & {RecipeStep.Kind.FILL, RecipeStep.Kind.PROCESS}:
+        said.append(HOT_JARS)
+        said += cook_page.today_of(batch).cautions[:2]
+    if RecipeStep.Kind.COOK in kinds and kitchen.asks_ph(batch.version):
+        said.append(LOW_ACID)
+    return tuple(_sentence(words) for words in said)
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")

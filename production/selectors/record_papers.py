@@ -1,0 +1,272 @@
+"""What the record of a batch says, assembled from the book."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.utils import timezone
+
+from inventory.models import Business
+from inventory.paper import Column
+from production.gate_terms import Requirement
+from production.models import Batch, BatchOutput, Reading, SealCheck
+from production.papers.batch_record import BatchRecord, RecordTable
+from production.readings import ReadingKind, reading_text
+from production.selectors import batch_papers, cook_page, kitchen, net_check
+from production.wording import number_text, percent_text
+
+__all__ = ["batch_record"]
+
+
+def batch_record(batch: Batch) -> BatchRecord:
+    """Everything the book holds about a batch."""
+    business = Business.current()
+    is_judged = batch.outputs.filter(jar_size__isnull=False).exists()
+    makers: tuple[Callable[[Batch], RecordTable], ...] = (
+        _lots,
+        _steps,
+        _readings,
+        _seals,
+        _weights,
+        _labels,
+    )
+    parts = [make(batch) for make in makers]
+    if is_judged:
+        parts.insert(3, _gate(batch))
+    return BatchRecord(
+        recipe=batch.version.recipe.name,
+        code=batch.code or "",
+        under=f"{batch.product or batch.version.recipe}, {batch.version}",
+        facts=_facts(batch),
+        decision=_decision(batch),
+        warnings=_warnings(batch),
+        parts=tuple(parts),
+        footer=f"{business.trade_name}: batch record {batch.code or ''}",
+        is_a4=batch_papers.is_a4(),
+    )
+
+
+def _moment(moment: Any) -> str:
+    if moment is None:
+        return ""
+    return f"{timezone.localtime(moment):%Y-%m-%d %H:%M}"
+
+
+def _facts(batch: Batch) -> tuple[tuple[str, str], ...]:
+    today = cook_page.today_of(batch)
+    facts = [
+        ("Cooked", f"{_moment(batch.started_at)} to {_moment(batch.finished_at)}"),
+        ("Cook", str(batch.cook or "")),
+        ("Kitchen", f"{today.altitude}, {today.canner}"),
+        ("Water boils at", today.boiling),
+        ("Tested recipe from", batch.version.tested_source or "not named"),
+        ("Share of the tested batch", percent_text(batch.factor)),
+    ]
+    if batch.parent:
+        facts.append(("Cooked again from", str(batch.parent)))
+    outputs = batch.outputs.select_related("lot__product", "lot__material")
+    facts += [("Made", _made(each)) for each in outputs]
+    return tuple(facts)
+
+
+def _made(output: BatchOutput) -> str:
+    lot = output.lot
+    amount = f"{number_text(output.filled)} {lot.unit} of lot {lot.code}"
+    return f"{amount}, best by {lot.best_by}" if lot.best_by else amount
+
+
+def _decision(batch: Batch) -> str:
+    words = f"Stands: {batch.get_status_display()}"
+    if batch.decided_at is None:
+        return words
+    words += f", {_moment(batch.decided_at)}, by {batch.decided_by}"
+    return f"{words}. {batch.decision_reason}" if batch.decision_reason else words
+
+
+def _warnings(batch: Batch) -> tuple[str, ...]:
+    return tuple(
+        f"Set aside by the owner: {Requirement(each['requirement']).label}. "
+        f"Reason: {each['reason']}"
+        for each in batch.overrides
+    )
+
+
+def _lots(batch: Batch) -> RecordTable:
+    rows = batch.inputs.select_related(
+        "movement__lot__purchase__supplier",
+        "movement__lot__material",
+        "movement__lot__product",
+    ).order_by("pk")
+    return RecordTable(
+        heading="Lots that went in",
+        columns=(
+            Column(heading="Lot", share=1.4),
+            Column(heading="Of", share=2.4),
+            Column(heading="Taken", share=1.2, align="right"),
+            Column(heading="Supplier and mark", share=2.6),
+            Column(heading="Received", share=1.2),
+        ),
+        rows=tuple(
+            (
+                each.movement.lot.code,
+                each.movement.lot.name,
+                f"{number_text(-each.movement.quantity)} {each.movement.lot.unit}",
+                _supplier(each.movement.lot),
+                str(each.movement.lot.received_on),
+            )
+            for each in rows
+        ),
+        empty="No lot was drawn.",
+    )
+
+
+def _supplier(lot: Any) -> str:
+    names = [str(lot.purchase.supplier)] if lot.purchase else []
+    names += [mark for mark in (lot.supplier_mark, lot.origin) if mark]
+    return ", ".join(names)
+
+
+def _steps(batch: Batch) -> RecordTable:
+    return RecordTable(
+        heading="Steps",
+        columns=(
+            Column(heading="Step", share=5),
+            Column(heading="Begun", share=1.6),
+            Column(heading="Done", share=1.6),
+            Column(heading="By", share=1),
+        ),
+        rows=tuple(
+            (
+                f"{each.step.position}. {each.step.text}",
+                _moment(each.record.started_at) if each.record else "",
+                _moment(each.record.done_at) if each.record else "",
+                str(each.record.person or "") if each.record else "",
+            )
+            for each in cook_page.steps_of(batch)
+        ),
+        empty="No step was recorded.",
+    )
+
+
+def _readings(batch: Batch) -> RecordTable:
+    return RecordTable(
+        heading="Readings",
+        columns=(
+            Column(heading="Reading", share=2),
+            Column(heading="Value", share=2),
+            Column(heading="When", share=1.5),
+            Column(heading="Instrument", share=1.5),
+            Column(heading="By", share=1),
+            Column(heading="", share=1),
+        ),
+        rows=tuple(_reading(each) for each in batch.readings.order_by("at", "pk")),
+        empty="Nothing was read.",
+        note="A reading taken back stays on the record.",
+    )
+
+
+def _reading(reading: Reading) -> tuple[str, ...]:
+    kind = ReadingKind(reading.kind)
+    return (
+        kind.label,
+        reading_text(kind, reading.value),
+        _moment(reading.at),
+        str(reading.instrument or ""),
+        str(reading.person or ""),
+        "taken back" if reading.is_undone else "",
+    )
+
+
+def _gate(batch: Batch) -> RecordTable:
+    return RecordTable(
+        heading="Release requirements",
+        columns=(
+            Column(heading="Requirement", share=1.4),
+            Column(heading="Stands", share=1.1),
+            Column(heading="Why", share=5),
+        ),
+        rows=tuple(
+            (each.requirement.label, each.standing.value.replace("_", " "), each.says)
+            for each in kitchen.judge_batch(batch).findings
+        ),
+        empty="Nothing is asked.",
+    )
+
+
+def _seals(batch: Batch) -> RecordTable:
+    checks = SealCheck.objects.filter(output__batch=batch).select_related(
+        "output__lot", "person"
+    )
+    return RecordTable(
+        heading="Seal checks",
+        columns=(
+            Column(heading="Lot", share=1.2),
+            Column(heading="When", share=1.5),
+            Column(heading="Sealed", share=0.8, align="right"),
+            Column(heading="Not sealed", share=0.9, align="right"),
+            Column(heading="What became of them", share=2),
+            Column(heading="By", share=1),
+        ),
+        rows=tuple(
+            (
+                each.output.lot.code,
+                _moment(each.checked_at),
+                str(each.sealed),
+                str(each.failed),
+                each.get_fate_display() if each.fate else "",
+                str(each.person or ""),
+            )
+            for each in checks
+        ),
+        empty="The seals were not checked yet.",
+    )
+
+
+def _weights(batch: Batch) -> RecordTable:
+    rows = []
+    for output in batch.outputs.filter(jar_size__isnull=False).select_related(
+        "lot__product__jar_size"
+    ):
+        found = net_check.net_check(output)
+        if not found.weighings:
+            continue
+        declared = found.declaration.text if found.declaration else ""
+        said = found.result.verdict if found.result else found.problem
+        rows.append((output.lot.code, declared, str(len(found.weighings)), said))
+    return RecordTable(
+        heading="Net weight",
+        columns=(
+            Column(heading="Lot", share=1.2),
+            Column(heading="Declared", share=1.4),
+            Column(heading="Weighed", share=0.9, align="right"),
+            Column(heading="Found", share=4),
+        ),
+        rows=tuple(rows),
+        empty="No jar was weighed.",
+        note="NIST Handbook 133, Category A.",
+    )
+
+
+def _labels(batch: Batch) -> RecordTable:
+    # The upper app's print runs, reached from the batch: nothing of it is imported.
+    runs = batch.print_runs.select_related("sheet", "printed_by")
+    return RecordTable(
+        heading="Labels printed",
+        columns=(
+            Column(heading="When", share=1.5),
+            Column(heading="Labels", share=0.8, align="right"),
+            Column(heading="Sheet", share=3),
+            Column(heading="By", share=1),
+            Column(heading="", share=1.5),
+        ),
+        rows=tuple(
+            (
+                _moment(each.printed_at),
+                str(each.count),
+                str(each.sheet),
+                str(each.printed_by or ""),
+                "draft" if each.is_draft else each.reason,
+            )
+            for each in runs
+        ),
+        empty="No label was printed.",
+    )

@@ -1,0 +1,94 @@
+"""The page of one batch, whatever was just typed into it."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+
+from inventory.models import Business
+from inventory.roles import is_owner
+from production.forms.kitchen import (
+    DrawsForm,
+    FinishForm,
+    ReadingForm,
+    ReasonForm,
+    ReleaseForm,
+    SealForm,
+)
+from production.models import Batch
+from production.selectors import cook_page, kitchen
+
+OPEN = (Batch.Status.COOKING, Batch.Status.HELD)
+
+
+def fetch(pk: int) -> Batch:
+    """The batch with what its page names."""
+    found = Batch.objects.select_related(
+        "version__recipe", "product__jar_size", "parent", "cook", "decided_by"
+    )
+    return get_object_or_404(found, pk=pk)
+
+
+def show(request: HttpRequest, batch: Batch, **typed: Any) -> HttpResponse:
+    """Render the page; `typed` holds the one form that was not accepted."""
+    batch = fetch(batch.pk)
+    context: dict[str, Any] = {
+        "batch": batch,
+        "today": cook_page.today_of(batch),
+        "reason_form": typed.get("reason_form") or ReasonForm(),
+        "reason_for": typed.get("reason_for"),
+        **_parts(request, batch, typed),
+    }
+    return render(request, "production/kitchen_batch.html", context)
+
+
+def _parts(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[str, Any]:
+    parts: dict[str, Any] = {"steps": cook_page.steps_of(batch)}
+    if batch.status == Batch.Status.PLANNED:
+        today = timezone.localdate()
+        parts["draws_form"] = typed.get("draws_form") or DrawsForm(
+            batch=batch, on=today
+        )
+    else:
+        parts["inputs"] = batch.inputs.select_related(
+            "movement__lot__material", "movement__lot__product", "line"
+        ).order_by("pk")
+    if batch.status in OPEN:
+        parts["readings"] = _readings(batch, typed.get("reading_form"))
+    if batch.status == Batch.Status.COOKING:
+        parts["finish_form"] = typed.get("finish_form") or FinishForm(batch=batch)
+    if batch.status == Batch.Status.HELD:
+        parts |= _held(request, batch, typed)
+    parts["outputs"] = batch.outputs.select_related("lot__product", "jar_size")
+    return parts
+
+
+def _held(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[str, Any]:
+    result = kitchen.judge_batch(batch)
+    unchecked = batch.outputs.filter(jar_size__isnull=False, seal_checks=None)
+    return {
+        "result": result,
+        "unchecked": unchecked.select_related("lot").first(),
+        "seal_form": typed.get("seal_form") or SealForm(),
+        "seal_question": typed.get("seal_question"),
+        "release_form": typed.get("release_form")
+        or ReleaseForm(findings=result.findings, is_owner=is_owner(request.user)),
+    }
+
+
+def _readings(batch: Batch, typed: ReadingForm | None) -> list[dict[str, Any]]:
+    is_metric = Business.current().units == Business.Units.METRIC
+    rows = []
+    for wanted in cook_page.readings_of(batch):
+        kind = wanted.kind.value
+        is_typed = typed is not None and typed.data.get("kind") == kind
+        form = (
+            typed
+            if is_typed
+            else ReadingForm(
+                initial={"kind": kind}, auto_id=f"id_{kind}_%s", is_metric=is_metric
+            )
+        )
+        rows.append({"wanted": wanted, "form": form})
+    return rows

@@ -1,0 +1,160 @@
+"""One touch each: steps begun, done and undone, readings, the finish, the seals."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from inventory.ledger import LedgerError
+from inventory.models import Business
+from production import batches
+from production.forms.kitchen import FinishForm, ReadingForm, SealForm, WeighForm
+from production.models import Batch, BatchOutput, Reading, RecipeStep
+from production.readings import ReadingError
+from production.selectors import net_check
+from production.views import batch_page
+
+
+def _back(batch: Batch, anchor: str) -> HttpResponse:
+    return redirect(f"{batch.get_absolute_url()}#{anchor}")
+
+
+@require_POST
+def step_touch(
+    request: HttpRequest, pk: int, position: int, touch: str
+) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    step = get_object_or_404(RecipeStep, version=batch.version, position=position)
+    at = timezone.now()
+    try:
+        if touch == "begin":
+            batches.begin_step(batch=batch, step=step, at=at, person=request.user)
+        elif touch == "end":
+            batches.end_step(batch=batch, step=step, at=at, person=request.user)
+        else:
+            batches.undo_step(batch=batch, step=step)
+    except batches.BatchError as error:
+        messages.error(request, f"{error}.")
+    return _back(batch, f"step-{position}")
+
+
+@require_POST
+def reading_record(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    kind = str(request.POST.get("kind", ""))
+    is_metric = Business.current().units == Business.Units.METRIC
+    form = ReadingForm(request.POST, is_metric=is_metric, auto_id=f"id_{kind}_%s")
+    if form.is_valid():
+        data = form.cleaned_data
+        try:
+            reading = batches.record_reading(
+                batch=batch,
+                kind=data["kind"],
+                value=data["number"],
+                at=data["earlier"] or timezone.now(),
+                person=request.user,
+                is_confirmed=data["is_confirmed"],
+            )
+        except batches.AskAgainError as question:
+            form = ReadingForm(
+                {**request.POST.dict(), "confirmed": data["value"]},
+                is_metric=is_metric,
+                auto_id=f"id_{kind}_%s",
+            )
+            form.question = str(question)  # type: ignore[attr-defined] # for the template
+        except (batches.BatchError, ReadingError) as error:
+            form.add_error("value", str(error))
+        else:
+            messages.success(request, f"Written down: {reading.get_kind_display()}.")
+            return _back(batch, f"reading-{reading.kind}")
+    return batch_page.show(request, batch, reading_form=form)
+
+
+@require_POST
+def reading_undo(request: HttpRequest, pk: int, reading_pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    reading = get_object_or_404(Reading, pk=reading_pk, batch=batch)
+    try:
+        batches.undo_reading(reading=reading)
+    except batches.BatchError as error:
+        messages.error(request, f"{error}.")
+    else:
+        messages.success(request, "The reading is taken back.")
+    return _back(batch, f"reading-{reading.kind}")
+
+
+@require_POST
+def batch_finish(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    form = FinishForm(request.POST, batch=batch)
+    if form.is_valid():
+        try:
+            batches.finish(
+                batch=batch,
+                at=timezone.now(),
+                person=request.user,
+                filled=form.filled,
+                made_g=form.cleaned_data.get("made_g"),
+            )
+        except (batches.BatchError, LedgerError) as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, f"Batch {batch.code} is finished and held.")
+            return redirect(batch)
+    return batch_page.show(request, batch, finish_form=form)
+
+
+@require_POST
+def seal_check(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    output = get_object_or_404(BatchOutput, pk=output_pk, batch=batch)
+    form = SealForm(request.POST)
+    question = None
+    if form.is_valid():
+        data = form.cleaned_data
+        try:
+            batches.record_seals(
+                output=output,
+                sealed=data["sealed"],
+                failed=data["failed"],
+                fate=data["fate"],
+                at=timezone.now(),
+                person=request.user,
+                is_confirmed=data["confirmed"] == "yes",
+            )
+        except batches.AskAgainError as asked:
+            question = str(asked)
+        except (batches.BatchError, LedgerError) as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, f"The seals of {output.lot.code} are checked.")
+            return redirect(batch)
+    return batch_page.show(request, batch, seal_form=form, seal_question=question)
+
+
+def weights(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    output = get_object_or_404(
+        BatchOutput, pk=output_pk, batch=batch, jar_size__isnull=False
+    )
+    form = WeighForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            rows = batches.weigh(
+                output=output,
+                weights=form.cleaned_data["weights"],
+                at=timezone.now(),
+            )
+        except batches.BatchError as error:
+            form.add_error("jars", str(error))
+        else:
+            messages.success(request, f"{len(rows)} jars are weighed.")
+            return redirect(request.path)
+    context = {
+        "batch": batch,
+        "output": output,
+        "form": form,
+        "check": net_check.net_check(output),
+    }
+    return render(request, "production/kitchen_weights.html", context)
