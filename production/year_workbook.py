@@ -84,7 +84,9 @@ class _Sheet:
         self.sheet.page_setup.fitToWidth = 1
         self.sheet.page_setup.fitToHeight = 0
         self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        self.sheet.oddFooter.center.text = "&A, page &P of &N"
+        footer = self.sheet.oddFooter
+        if footer is not None:
+            footer.center.text = "&A, page &P of &N"
 
 
 def _fill(cell: Cell, value: Value) -> None:

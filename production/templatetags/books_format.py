@@ -1,0 +1,58 @@
+"""How the books show the working of a figure and where it came from."""
+
+from decimal import Decimal
+
+from django import template
+from django.urls import NoReverseMatch, reverse
+
+from production.costing.breakdown import Source
+
+register = template.Library()
+
+WHOLE_DIGITS_SHOWN = 4
+
+
+@register.filter
+def figure(value: Decimal | None) -> str:
+    """A number with at most four figures after the point that matter."""
+    if value is None:
+        return "–"  # noqa: RUF001
+    after = WHOLE_DIGITS_SHOWN - value.adjusted() - 1 if value else 0
+    places = min(max(after, 0), 6)
+    text = f"{value:,.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@register.filter
+def signed(value: Decimal | None) -> str:
+    """An amount with its sign, to the cent."""
+    if value is None:
+        return "–"  # noqa: RUF001
+    rounded = round(value, 2)
+    return f"{rounded:+.2f}" if rounded else "0.00"
+
+
+@register.filter
+def source_address(source: Source) -> str:
+    """The page a source leads to; empty when it has none."""
+    kind, _, rest = source.key.partition(":")
+    routes = {
+        "lot": ("inventory:lot-detail", [rest]),
+        "material": ("inventory:material-detail", [rest]),
+        "version": ("production:recipeversion-detail", rest.split(":")),
+        "business": ("inventory:business-edit", []),
+        "overheads": ("production:overhead-list", []),
+    }
+    if kind not in routes:
+        return ""
+    view, arguments = routes[kind]
+    try:
+        return reverse(view, args=arguments)
+    except NoReverseMatch:
+        return ""
+
+
+@register.filter
+def get(mapping: dict[object, object], key: object) -> object:
+    """A value of a mapping by a key that only the loop knows."""
+    return mapping.get(key)
