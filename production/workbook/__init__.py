@@ -1,0 +1,1 @@
+"""The workbook: the whole book as sheets, out and in again."""
