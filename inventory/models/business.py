@@ -38,6 +38,22 @@ class Business(models.Model):
     phone = models.CharField(max_length=40, blank=True)
     email = models.EmailField(blank=True)
     registration_number = models.CharField(max_length=60, blank=True)
+    county_of_issue = models.CharField(
+        "county or town that issued the number", max_length=80, blank=True
+    )
+    number_replaces_address = models.BooleanField(
+        "print the number instead of the home address",
+        default=False,
+        help_text="Only where your place allows it.",
+    )
+    street_in_directory = models.BooleanField(
+        "a current city or telephone directory lists the street",
+        default=False,
+        help_text="Then the label may leave the street off (United States).",
+    )
+    mailing_address = models.CharField(
+        "other postal address", max_length=160, blank=True
+    )
     website = models.URLField(blank=True)
     health_department = models.CharField(
         max_length=120,

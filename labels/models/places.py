@@ -6,6 +6,9 @@ from django.db import models
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
+from labels.statements.place_reading import read_place
+from labels.statements.places import Place
+
 __all__ = ["PlaceProfile"]
 
 
@@ -58,6 +61,30 @@ class PlaceProfile(models.Model):
     def natural_key(self) -> tuple[str]:
         """Its code."""
         return (self.code,)
+
+    def as_place(self) -> Place:
+        """The profile as a value.
+
+        Raises:
+            PlaceError: it is not complete.
+        """
+        head = {
+            field: getattr(self, field)
+            for field in (
+                "code",
+                "place",
+                "country",
+                "region",
+                "law_name",
+                "citation",
+                "authority",
+                "text_date",
+                "completeness",
+                "status",
+                "read_on",
+            )
+        }
+        return read_place({**self.body, **head})
 
     def is_stale(self, *, on: datetime.date) -> bool:
         """Whether it was read more than a year ago."""

@@ -160,6 +160,12 @@ class ProductLabel(models.Model):
     shows_trade_name = models.BooleanField(
         "the business's name above the name of the food", default=True
     )
+    identities = models.JSONField(
+        "name of the food in other languages",
+        default=dict,
+        blank=True,
+        help_text='By language, for example {"fr": "Confiture de fraises"}.',
+    )
     maker_note = models.CharField(max_length=160, blank=True)
     claims = models.JSONField(default=list, blank=True)
     storage_note = models.CharField(

@@ -1,0 +1,311 @@
+"""The label text of a product or a batch, from the book."""
+
+import datetime
+from dataclasses import dataclass, replace
+from decimal import ROUND_DOWN, Decimal
+
+from inventory.models import Business, Product, ProductPrice
+from inventory.models.outlets import OutletKind
+from labels.models import PlaceProfile, ProductLabel
+from labels.selectors.errors import LabelSelectionError
+from labels.selectors.nutrition import nutrients_of
+from labels.selectors.recipes import (
+    Cooked,
+    cooked_batch,
+    cooked_version,
+    recipe_as_used,
+)
+from labels.statements.build import BuiltLabel, build_label
+from labels.statements.fruit_content import quantified
+from labels.statements.ingredients import IngredientError, Nature, opened
+from labels.statements.label_input import (
+    Jurisdiction,
+    LabelInput,
+    LabelInputError,
+    Outlets,
+    Producer,
+)
+from labels.statements.label_text import LabelTextError
+from labels.statements.net_quantity import (
+    DeclaredQuantity,
+    NetQuantityError,
+    QuantityUnit,
+)
+from labels.statements.nutrition import NutritionError
+from labels.statements.nutrition_us import SERVING_G
+from labels.statements.places import Place, PlaceError
+from production.batch_codes import BatchCodeError, read_code
+from production.best_by import add_months
+from production.costing.breakdown import CostingError
+from production.models import Batch, Filling, Reading, Recipe
+from production.selectors.jar_answer import find_product
+from production.selectors.net_check import declaration_of
+
+__all__ = ["Subject", "built_label", "find_subject", "label_of"]
+
+COUNTRY_LAWS = {
+    "US": Jurisdiction.US,
+    "GB": Jurisdiction.UK,
+    "CA": Jurisdiction.CA,
+    "AU": Jurisdiction.AU,
+    "NZ": Jurisdiction.NZ,
+}
+JAM_KINDS = (Recipe.Kind.JAM, Recipe.Kind.JELLY, Recipe.Kind.MARMALADE)
+CHANNELS = {
+    OutletKind.MARKET: "farmers_market",
+    OutletKind.CONSIGNMENT: "stores_wholesale",
+    OutletKind.WHOLESALE: "stores_wholesale",
+    OutletKind.GATE: "home",
+}
+SMALL_SHARE = Decimal(2)
+"""Per cent under which a named ingredient counts as flavouring only."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subject:
+    """What a label is written for: a batch of a product, or the product alone."""
+
+    product: Product
+    batch: Batch | None = None
+
+    @property
+    def name(self) -> str:
+        """Batch code and product, as shown."""
+        code = self.batch.code if self.batch else ""
+        return f"{code} {self.product}".strip()
+
+
+def find_subject(text: str) -> Subject:
+    """Find a batch by its code, else a product by code or name.
+
+    Raises:
+        LabelSelectionError: neither, or the batch fills no jars.
+    """
+    try:
+        code = str(read_code(text))
+    except BatchCodeError:
+        code = ""
+    batch = (
+        Batch.objects.select_related("product__jar_size", "version__recipe")
+        .filter(code=code)
+        .first()
+        if code
+        else None
+    )
+    if batch is not None:
+        if batch.product is None:
+            raise LabelSelectionError(
+                f"batch {batch.code} fills no jars, so it has no label"
+            )
+        return Subject(product=batch.product, batch=batch)
+    try:
+        return Subject(product=find_product(text))
+    except CostingError as error:
+        raise LabelSelectionError(f"no batch has that code, and {error}") from error
+
+
+def label_of(product: Product) -> ProductLabel:
+    """Return a product's label settings, the usual ones where none are stored."""
+    stored = ProductLabel.objects.filter(product=product).first()
+    return stored or ProductLabel(product=product)
+
+
+def built_label(
+    *,
+    look: ProductLabel,
+    on: datetime.date,
+    batch: Batch | None = None,
+    place_code: str | None = None,
+) -> BuiltLabel:
+    """Write the label text of a batch, or of a product without one.
+
+    Args:
+        look: the product's label settings.
+        on: day, for versions of recipes and dates of a product.
+        batch: the batch; ``None`` previews the product.
+        place_code: another place than the seller's own.
+
+    Raises:
+        LabelSelectionError: something the label needs is missing.
+    """
+    business = Business.current()
+    place, jurisdiction = _law(business, look, place_code)
+    try:
+        given = _label_input(business, look, _cooked(look.product, batch, on))
+        built = build_label(given, jurisdiction, place)
+    except (
+        IngredientError,
+        LabelInputError,
+        LabelTextError,
+        NetQuantityError,
+        NutritionError,
+    ) as error:
+        raise LabelSelectionError(str(error)) from error
+    home = COUNTRY_LAWS.get(business.country)
+    if place is None and jurisdiction is home:
+        return _as_draft(built)
+    return built
+
+
+def _as_draft(built: BuiltLabel) -> BuiltLabel:
+    """A label of one's own country waits for its place."""
+    reason = (
+        "no place is chosen; choose the place whose home-kitchen law you sell under, "
+        "or write its profile"
+    )
+    reasons = (*built.text.draft_reasons, reason)
+    return replace(built, text=replace(built.text, draft_reasons=reasons))
+
+
+def _law(
+    business: Business, look: ProductLabel, place_code: str | None
+) -> tuple[Place | None, Jurisdiction]:
+    """Return place and package law; a place counts only in its own country."""
+    jurisdiction = Jurisdiction(look.jurisdiction)
+    code = place_code or business.place_code
+    profile = PlaceProfile.objects.filter(code=code).first() if code else None
+    if profile is None:
+        if place_code:
+            raise LabelSelectionError(
+                f'there is no place profile "{place_code}"; choose one of the Labels '
+                "page, or write your own"
+            )
+        return None, jurisdiction
+    law = COUNTRY_LAWS.get(profile.country, Jurisdiction.EU)
+    try:
+        place = profile.as_place()
+    except PlaceError as error:
+        raise LabelSelectionError(str(error)) from error
+    if place_code:
+        return place, law
+    return (place if law is jurisdiction else None), jurisdiction
+
+
+def _cooked(product: Product, batch: Batch | None, on: datetime.date) -> Cooked:
+    if batch is not None:
+        return cooked_batch(batch, on=on)
+    filling = Filling.objects.filter(product=product).select_related("recipe").first()
+    if filling is None:
+        raise LabelSelectionError(
+            f"no recipe fills {product}; say which one on the product's page"
+        )
+    return cooked_version(filling.recipe, on=on)
+
+
+def _label_input(business: Business, look: ProductLabel, cooked: Cooked) -> LabelInput:
+    recipe, product = cooked.version.recipe, look.product
+    used = recipe_as_used(cooked)
+    given = LabelInput(
+        identity=recipe.identity,
+        identities=tuple(look.identities.items()),
+        recipe=used,
+        quantity=_quantity(business, product, cooked),
+        producer=_producer(business),
+        batch_code=(cooked.batch.code or "") if cooked.batch else "",
+        storage=look.storage_note,
+        cross_contact_note=recipe.cross_contact_note,
+        maker_note=look.maker_note,
+        claims=tuple(look.claims),
+        soluble_solids_percent=_solids_percent(cooked.batch),
+        nutrition=nutrients_of(cooked) if look.shows_nutrition else None,
+        serving_g=_serving_g(recipe),
+        is_jam=recipe.kind in JAM_KINDS,
+        outlets=_outlets(product),
+    )
+    given = replace(given, named_ingredients=_named(given))
+    return _with_dates(given, business, product, cooked.batch)
+
+
+def _with_dates(
+    given: LabelInput, business: Business, product: Product, batch: Batch | None
+) -> LabelInput:
+    if batch is None or batch.made_on is None:
+        return given
+    output = batch.outputs.select_related("lot").first()
+    promised = output.lot.best_by if output else None
+    months = product.best_by_months or business.best_by_months
+    return replace(
+        given,
+        made_on=batch.made_on,
+        best_before_on=promised or add_months(batch.made_on, months),
+    )
+
+
+def _quantity(business: Business, product: Product, cooked: Cooked) -> DeclaredQuantity:
+    """Return the declared net weight, or what the jar holds, never more."""
+    if product.net_weight_g is not None:
+        return DeclaredQuantity(amount=product.net_weight_g, unit=QuantityUnit.GRAM)
+    declared = declaration_of(product, cooked.version)
+    if declared is None:
+        raise LabelSelectionError(
+            f"the net weight of {product} is not known; enter it on the product's page"
+        )
+    if business.units == Business.Units.US and declared.ounces is not None:
+        ounces = declared.ounces.quantize(Decimal("0.01"), ROUND_DOWN)
+        return DeclaredQuantity(amount=ounces, unit=QuantityUnit.OUNCE)
+    return DeclaredQuantity(
+        amount=declared.grams or declared.larger_g, unit=QuantityUnit.GRAM
+    )
+
+
+def _producer(business: Business) -> Producer:
+    return Producer(
+        name=business.trade_name,
+        street=business.street,
+        city=business.city,
+        region=business.region,
+        postal_code=business.postal_code,
+        country=business.country,
+        phone=business.phone,
+        email=business.email,
+        registration_number=business.registration_number,
+        county_of_issue=business.county_of_issue,
+        mailing_address=business.mailing_address,
+        in_directory=business.street_in_directory,
+        number_replaces_address=business.number_replaces_address,
+    )
+
+
+def _solids_percent(batch: Batch | None) -> Decimal | None:
+    """Return the newest refractometer reading of a batch, %."""
+    if batch is None:
+        return None
+    reading = (
+        batch.readings.filter(kind=Reading.Kind.SOLIDS, is_undone=False)
+        .order_by("-at", "-pk")
+        .first()
+    )
+    return reading.value * 100 if reading else None
+
+
+def _serving_g(recipe: Recipe) -> Decimal:
+    kind = {"jelly": "jelly", "marmalade": "marmalade", "butter": "butter"}
+    return SERVING_G[kind.get(recipe.kind, "jam")].value
+
+
+def _outlets(product: Product) -> Outlets:
+    """Return the ways a product is sold, from the outlets that have a price for it."""
+    kinds = set(
+        ProductPrice.objects.filter(product=product).values_list(
+            "outlet_kind", flat=True
+        )
+    )
+    ways = frozenset(
+        CHANNELS[OutletKind(k)] for k in kinds if OutletKind(k) in CHANNELS
+    )
+    return Outlets(only_by_maker="stores_wholesale" not in ways, ways=ways)
+
+
+def _named(given: LabelInput) -> tuple[str, ...]:
+    """Return the ingredients the name of the food speaks of, besides jam's fruit."""
+    words = given.identity.casefold()
+    found: dict[str, None] = {}
+    for line in opened(given.recipe.ingredients):
+        substance = line.substance
+        if given.is_jam and substance.nature is Nature.FRUIT:
+            continue
+        stem = substance.name.casefold().split(",")[0].split()[-1].rstrip("s")
+        if len(stem) > 2 and stem.removesuffix("e") in words:
+            found[substance.name] = None
+    shares = quantified(found, given.recipe.ingredients, given.recipe.finished_mass_g)
+    return tuple(name for name, share in shares.shares if share >= SMALL_SHARE)
