@@ -7,7 +7,16 @@ from django import forms
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from inventory.models import Lot, Material, Purchase, Supplier
+from inventory.models import (
+    ConsignmentVisit,
+    Lot,
+    MarketDay,
+    Material,
+    Outlet,
+    OutletKind,
+    Purchase,
+    Supplier,
+)
 
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
@@ -87,3 +96,47 @@ class PurchaseFilter(django_filters.FilterSet):
     class Meta:
         model = Purchase
         fields = ("supplier",)
+
+
+class DayFilter(django_filters.FilterSet):
+    outlet = django_filters.ModelChoiceFilter(queryset=Outlet.objects.all())
+    status = django_filters.ChoiceFilter(choices=MarketDay.Status.choices)
+    since = django_filters.DateFilter("on", lookup_expr="gte", widget=DAY)
+    until = django_filters.DateFilter("on", lookup_expr="lte", widget=DAY)
+
+    class Meta:
+        model = MarketDay
+        fields = ("outlet", "status")
+
+
+class OutletFilter(django_filters.FilterSet):
+    name = django_filters.CharFilter(lookup_expr="icontains", label="Name")
+    kind = django_filters.ChoiceFilter(choices=OutletKind.choices)
+
+    class Meta:
+        model = Outlet
+        fields = ("name", "kind")
+
+
+class VisitFilter(django_filters.FilterSet):
+    outlet = django_filters.ModelChoiceFilter(
+        queryset=Outlet.objects.filter(
+            kind__in=[OutletKind.CONSIGNMENT, OutletKind.WHOLESALE]
+        ),
+        label="Shop",
+    )
+    paid = django_filters.ChoiceFilter(
+        choices=[("no", "not paid yet"), ("yes", "paid")],
+        method="by_payment",
+        label="Payment",
+        empty_label="all",
+    )
+
+    class Meta:
+        model = ConsignmentVisit
+        fields = ("outlet",)
+
+    def by_payment(
+        self, visits: QuerySet[ConsignmentVisit], _name: str, value: str
+    ) -> QuerySet[ConsignmentVisit]:
+        return visits.filter(paid_on__isnull=value == "no")

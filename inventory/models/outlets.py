@@ -107,6 +107,18 @@ class MarketDayQuerySet(models.QuerySet["MarketDay"]):
         """Days from first to last, both included."""
         return self.filter(on__gte=first, on__lte=last)
 
+    def with_sums(self) -> Self:
+        """Adds ``taken``, ``sold`` and ``takings`` (without sales tax)."""
+        return self.annotate(
+            taken=models.Sum("lines__taken", default=0),
+            sold=models.Sum("lines__sold", default=0),
+            takings=models.Sum(
+                models.F("lines__sold") * models.F("lines__unit_price"),
+                default=Decimal(0),
+                output_field=models.DecimalField(max_digits=12, decimal_places=2),
+            ),
+        )
+
     def counted(self, *, on: datetime.date) -> Self:
         """Days whose jars were counted back, up to a day."""
         return self.filter(status=MarketDay.Status.COUNTED, on__lte=on)
