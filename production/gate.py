@@ -326,11 +326,11 @@ def _judge_ph(readings: BatchReadings, limits: GateLimits) -> Finding:
         return _missing(
             what, "measure the pH of the cooled product", may_override=False
         )
-    shown = number_text(highest.ph)
+    shown, most = number_text(highest.ph), number_text(limits.ph_limit)
     if highest.ph > limits.ph_limit:
         return _out(
             what,
-            f"pH {shown} is above the limit of {limits.ph_limit}: these jars are never "
+            f"pH {shown} is above the limit of {most}: these jars are never "
             "sold; reject the batch, or cook it again with acid as a new one",
             may_override=False,
         )
@@ -338,10 +338,10 @@ def _judge_ph(readings: BatchReadings, limits: GateLimits) -> Finding:
         return Finding(
             requirement=what,
             standing=Standing.CAUTION,
-            says=f"pH {shown} is within {limits.ph_limit} but above the working "
+            says=f"pH {shown} is within {most} but above the working "
             f"target of {PH_WORKING.value}: more acid next time",
         )
-    return _met(what, f"pH {shown}, limit {limits.ph_limit}")
+    return _met(what, f"pH {shown}, limit {most}")
 
 
 def _judge_calibration(readings: BatchReadings, limits: GateLimits) -> Finding:

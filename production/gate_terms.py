@@ -8,6 +8,7 @@ from enum import StrEnum
 from inventory.sourced import Kind, Sourced, Status
 from production.instruments import PhCalibration
 from production.readings import PH_LIMIT
+from production.wording import as_heading
 
 __all__ = [
     "COOLING_LEAST_H",
@@ -138,6 +139,11 @@ class Requirement(StrEnum):
     def label(self) -> str:
         """The requirement in the words of the kitchen."""
         return _LABELS[self]
+
+    @property
+    def heading(self) -> str:
+        """The same as a heading: "pH" keeps its small letter."""
+        return as_heading(self.label)
 
 
 _LABELS = {
@@ -329,6 +335,11 @@ class GateResult:
     def may_release(self) -> bool:
         """Nothing stands against a release."""
         return not self.blocking
+
+    @property
+    def is_barred(self) -> bool:
+        """Out of a limit that no override lifts."""
+        return any(e.standing is Standing.OUT_OF_LIMITS for e in self.never)
 
     @property
     def never(self) -> tuple[Finding, ...]:

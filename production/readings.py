@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from inventory.sourced import Kind, Sourced
 from production.wording import (
+    as_heading,
     headspace_text,
     number_text,
     percent_text,
@@ -48,6 +49,11 @@ class ReadingKind(StrEnum):
     def label(self) -> str:
         """The kind in the words of the kitchen."""
         return _LABELS[self]
+
+    @property
+    def heading(self) -> str:
+        """The same as a heading: "pH" keeps its small letter."""
+        return as_heading(self.label)
 
 
 _LABELS = {

@@ -5,6 +5,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 __all__ = [
+    "as_heading",
     "duration_text",
     "fahrenheit",
     "headspace_text",
@@ -23,6 +24,11 @@ def number_text(value: Decimal, *, places: int = 2) -> str:
     rounded = value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
     text = f"{rounded:f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def as_heading(words: str) -> str:
+    """Return words with a capital first, but never "PH"."""
+    return words if words.startswith("pH") else words[:1].upper() + words[1:]
 
 
 def fahrenheit(celsius: Decimal) -> Decimal:

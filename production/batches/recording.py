@@ -11,6 +11,7 @@ from production.batches.errors import AskAgainError, BatchError, WrongStatusErro
 from production.models import Batch, Instrument, Reading, RecipeStep, StepRecord
 from production.readings import ReadingKind, ask_again, reading_text
 from production.selectors import kitchen
+from production.wording import number_text
 
 __all__ = [
     "begin_step",
@@ -168,7 +169,7 @@ def undo_reading(*, reading: Reading) -> Reading:
     if reading.kind == Reading.Kind.PH and reading.value > _limit(batch):
         raise BatchError(
             f"{reading_text(ReadingKind.PH, reading.value)} is above the limit of "
-            f"{_limit(batch)} and cannot be taken back; reject the batch, or cook it "
+            f"{number_text(_limit(batch))} and cannot be taken back; reject the batch, or cook it "
             "again as a new one"
         )
     reading.is_undone = True

@@ -203,6 +203,11 @@ class BatchInput(models.Model):
     def __str__(self) -> str:
         return f"{self.movement.lot} into {self.batch}"
 
+    @property
+    def taken(self) -> Decimal:
+        """What was drawn, in the lot's unit."""
+        return -self.movement.quantity
+
 
 class BatchOutput(models.Model):
     """One lot a batch made: jars of a size, or an intermediate."""

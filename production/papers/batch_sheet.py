@@ -11,6 +11,9 @@ from production.papers.marks import masthead
 
 __all__ = ["BatchSheet", "SheetDay", "SheetLine", "SheetStep", "draw"]
 
+BLANKS_ABREAST = 4
+LINE_MM = 42.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetLine:
@@ -142,10 +145,10 @@ def _figures(figures: Sequence[tuple[str, str]]) -> Flowable:
 def _lines(lines: Sequence[SheetLine]) -> Flowable:
     return paper.table(
         [
-            Column(heading="Weigh", share=0.6, align="centre"),
+            Column(heading="Weigh", share=0.8, align="centre"),
             Column(heading="As the cook says", share=2.2),
             Column(heading="Grams", share=1.1, align="right"),
-            Column(heading="Ingredient", share=3),
+            Column(heading="Ingredient", share=2.8),
             Column(heading="From lot", share=2.4),
             Column(heading="At step", share=0.8, align="right"),
         ],
@@ -186,9 +189,15 @@ def _steps(steps: Sequence[SheetStep]) -> Flowable:
 
 
 def _blanks(blanks: Sequence[str]) -> Flowable:
-    pairs = [
-        [paper.write_in(label, width_mm=88) for label in blanks[start : start + 2]]
-        for start in range(0, len(blanks), 2)
+    """Lines to write on, four beside each other."""
+    lines: list[str | Flowable] = [
+        paper.write_in(label, width_mm=LINE_MM) for label in blanks
     ]
-    rows = [[*pair, ""] if len(pair) == 1 else pair for pair in pairs]
-    return paper.table([Column(heading="Write down"), Column(heading="")], rows)
+    lines += [""] * (-len(lines) % BLANKS_ABREAST)
+    return paper.table(
+        [Column(heading="Write down"), *[Column(heading="")] * (BLANKS_ABREAST - 1)],
+        [
+            lines[start : start + BLANKS_ABREAST]
+            for start in range(0, len(lines), BLANKS_ABREAST)
+        ],
+    )

@@ -23,7 +23,7 @@ class code_square(Flowable):  # noqa: N801 - used like the functions of a paper
         side_mm: length of a side with its quiet zone, mm.
     """
 
-    def __init__(self, text: str, side_mm: float = 24.0) -> None:
+    def __init__(self, text: str, side_mm: float = 20.0) -> None:
         super().__init__()
         self.text = text
         self.width = self.height = side_mm * units.mm
@@ -54,11 +54,11 @@ class code_square(Flowable):  # noqa: N801 - used like the functions of a paper
 
 def masthead(heading: str, under: str, code: str) -> Flowable:
     """Return the head of a kitchen paper: what, which batch, its code as dots."""
-    words: list[Flowable] = [paper.title(heading), paper.text(under)]
+    words: list[Flowable] = [paper.title(f"{heading}, {code}" if code else heading)]
+    words.append(paper.text(under))
     if not code:
         words.append(paper.write_in("Batch code", width_mm=70))
         return Table([[words]], colWidths=["100%"], style=_STYLE)
-    words.insert(1, paper.heading(f"Batch {code}"))
     return Table([[words, code_square(code)]], colWidths=["85%", "15%"], style=_STYLE)
 
 

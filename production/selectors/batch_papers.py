@@ -135,7 +135,7 @@ def _step(batch: Batch, step: RecipeStep) -> SheetStep:
     return SheetStep(
         number=step.position,
         text=step.text,
-        caution=step.caution,
+        caution=_step_caution(batch, step),
         times=", ".join(times),
     )
 
@@ -163,36 +163,49 @@ def _figures(batch: Batch) -> tuple[tuple[str, str], ...]:
 
 def _blanks(batch: Batch) -> tuple[str, ...]:
     limits = kitchen.gate_limits(batch)
-    blanks = ["Boiling water today"]
+    blanks = ["Water boiled at"]
     if limits.finish_c is not None:
-        blanks.append("Finishing temperature reached")
+        blanks.append("Finished at")
     if limits.solids_fraction is not None:
-        blanks.append("or soluble solids (%)")
+        blanks.append("Solids (%)")
     if limits.rolling_boil_min is not None:
-        blanks.append("Full rolling boil (min)")
-    blanks += ["Jars filled", "Headspace", "Processing from", "to"]
+        blanks.append("Rolling boil (min)")
+    blanks += ["Jars filled", "Headspace", "Processed from", "to"]
     if limits.processing_min is not None and (
         limits.processing_min < STERILE_BELOW_MIN.value
     ):
-        blanks.append("Jars sterilised (yes / no)")
-    blanks += ["Seals checked at (12 to 24 h later)", "Sealed / not sealed"]
+        blanks.append("Jars sterilised")
+    blanks += ["Seals checked at", "Sealed", "Not sealed"]
     if limits.asks_ph:
-        blanks += [f"pH (at most {limits.ph_limit})", "Meter calibrated at"]
-    blanks += ["Hands-on minutes", "Cook"]
+        most = number_text(limits.ph_limit)
+        blanks += [f"pH (at most {most})", "Meter checked"]
+    blanks += ["Hands-on min", "Cook"]
     return tuple(blanks)
 
 
 def _cautions(batch: Batch, steps: list[RecipeStep]) -> tuple[str, ...]:
-    kinds = {step.kind for step in steps}
-    said = []
-    if RecipeStep.Kind.COOK in kinds:
-        said.append(BOILING_SUGAR)
-    if kinds & {RecipeStep.Kind.FILL, RecipeStep.Kind.PROCESS}:
-        said.append(HOT_JARS)
+    """What is framed: the one thing that gives no warning of its own."""
+    cooks = any(step.kind == RecipeStep.Kind.COOK for step in steps)
+    return (LOW_ACID,) if cooks and kitchen.asks_ph(batch.version) else ()
+
+
+def _step_caution(batch: Batch, step: RecipeStep) -> str:
+    """The recipe's own caution, or the usual one, and what to mind at the canner."""
+    said = [step.caution or _usual_caution(step)]
+    if step.kind == RecipeStep.Kind.PROCESS:
         said += cook_page.today_of(batch).cautions[:2]
-    if RecipeStep.Kind.COOK in kinds and kitchen.asks_ph(batch.version):
-        said.append(LOW_ACID)
-    return tuple(_sentence(words) for words in said)
+    return " ".join(_sentence(words) for words in said if words)
+
+
+def _usual_caution(step: RecipeStep) -> str:
+    """What can hurt at a step, once a day: where none of its kind says so itself."""
+    usual = {
+        RecipeStep.Kind.COOK.value: BOILING_SUGAR,
+        RecipeStep.Kind.FILL.value: HOT_JARS,
+    }.get(step.kind, "")
+    alike = step.version.steps.filter(kind=step.kind, day_offset=step.day_offset)
+    first = alike.order_by("position").first()
+    return usual if first == step and not alike.exclude(caution="").exists() else ""
 
 
 def _sentence(words: str) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.models import Business
+from production.gate_terms import COOLING_LEAST_H
 from production.models import Batch, Reading, RecipeStep, RecipeVersion, StepRecord
 from production.reading_entry import unit_hint
 from production.readings import ReadingKind, reading_text
@@ -13,7 +14,13 @@ from production.science.finishing import FinishingPoint
 from production.science.processing import STERILE_BELOW_MIN, SteamTimeError
 from production.science.working import Working
 from production.selectors import kitchen
-from production.wording import headspace_text, percent_text, temperature_text
+from production.wording import (
+    duration_text,
+    headspace_text,
+    number_text,
+    percent_text,
+    temperature_text,
+)
 
 __all__ = [
     "ReadingOnPage",
@@ -103,6 +110,7 @@ class StepOnPage:
         record: when it was begun and done, if it was.
         state: "ahead", "running" or "done".
         minutes: what its timer counts, 0 where nothing is timed.
+        timed: the same as text.
         ends_at: when the timer is up.
         opens_day: the number of the cook day this step begins, 0 otherwise.
     """
@@ -111,6 +119,7 @@ class StepOnPage:
     record: StepRecord | None
     state: str
     minutes: int
+    timed: str
     ends_at: datetime.datetime | None
     opens_day: int
 
@@ -141,6 +150,7 @@ def _step(
         record=record,
         state=state,
         minutes=minutes,
+        timed=duration_text(minutes) if minutes else "",
         ends_at=started + datetime.timedelta(minutes=minutes)
         if started and minutes
         else None,
@@ -153,6 +163,8 @@ def _timed_minutes(batch: Batch, step: RecipeStep) -> int:
         return int(kitchen.processing_minutes(batch) or step.unattended_min)
     if step.stand_min_hours:
         return step.stand_min_hours * 60
+    if step.kind == RecipeStep.Kind.COOL:
+        return int(COOLING_LEAST_H.value) * 60
     return step.unattended_min or step.hands_on_min
 
 
@@ -214,7 +226,7 @@ def _expected(batch: Batch) -> dict[ReadingKind, str]:
         if value is not None
     }
     if limits.asks_ph:
-        texts[ReadingKind.PH] = f"at most pH {limits.ph_limit}"
+        texts[ReadingKind.PH] = f"at most pH {number_text(limits.ph_limit)}"
     return texts
 
 

@@ -153,8 +153,8 @@ def _readings(batch: Batch) -> RecordTable:
         columns=(
             Column(heading="Reading", share=2),
             Column(heading="Value", share=2),
-            Column(heading="When", share=1.5),
-            Column(heading="Instrument", share=1.5),
+            Column(heading="When", share=1.8),
+            Column(heading="Instrument", share=1.3),
             Column(heading="By", share=1),
             Column(heading="", share=1),
         ),
@@ -200,7 +200,7 @@ def _seals(batch: Batch) -> RecordTable:
         heading="Seal checks",
         columns=(
             Column(heading="Lot", share=1.2),
-            Column(heading="When", share=1.5),
+            Column(heading="When", share=1.8),
             Column(heading="Sealed", share=0.8, align="right"),
             Column(heading="Not sealed", share=0.9, align="right"),
             Column(heading="What became of them", share=2),
@@ -252,7 +252,7 @@ def _labels(batch: Batch) -> RecordTable:
     return RecordTable(
         heading="Labels printed",
         columns=(
-            Column(heading="When", share=1.5),
+            Column(heading="When", share=1.8),
             Column(heading="Labels", share=0.8, align="right"),
             Column(heading="Sheet", share=3),
             Column(heading="By", share=1),
