@@ -14,6 +14,7 @@ from labels.selectors.recipes import (
     cooked_batch,
     cooked_version,
     recipe_as_used,
+    singular,
 )
 from labels.statements.build import BuiltLabel, build_label
 from labels.statements.fruit_content import quantified
@@ -304,8 +305,9 @@ def _named(given: LabelInput) -> tuple[str, ...]:
         substance = line.substance
         if given.is_jam and substance.nature is Nature.FRUIT:
             continue
-        stem = substance.name.casefold().split(",")[0].split()[-1].rstrip("s")
-        if len(stem) > 2 and stem.removesuffix("e") in words:
+        noun = substance.name.casefold().split(",")[0].split()[-1]
+        stem = singular(noun)
+        if len(stem) > 2 and stem in words:
             found[substance.name] = None
     shares = quantified(found, given.recipe.ingredients, given.recipe.finished_mass_g)
     return tuple(name for name, share in shares.shares if share >= SMALL_SHARE)

@@ -24,6 +24,7 @@ __all__ = [
     "cooked_version",
     "finished_mass_g",
     "recipe_as_used",
+    "singular",
 ]
 
 JUICY_KINDS = (Recipe.Kind.JELLY, Recipe.Kind.MARMALADE)
@@ -229,10 +230,11 @@ def _used_name(material: Material, form: str) -> str:
     used = form.casefold()
     if used not in ("juice", "peel", "zest") or used in name.casefold():
         return name
-    return f"{_singular(name)} {'peel' if used == 'zest' else used}"
+    return f"{singular(name)} {'peel' if used == 'zest' else used}"
 
 
-def _singular(name: str) -> str:
+def singular(name: str) -> str:
+    """Return "strawberry" for "strawberries": the usual English plurals only."""
     if name.endswith("ies"):
         return f"{name[:-3]}y"
     if name.endswith("oes"):
@@ -242,7 +244,7 @@ def _singular(name: str) -> str:
 
 def _is_fruit(recipe: Recipe, material: Material, form: str) -> bool:
     """Whether it counts as fruit; juice against a lack of acid does not."""
-    name = _singular(material.printed_name.casefold())
+    name = singular(material.printed_name.casefold())
     is_juice = form.casefold() == "juice" or "juice" in material.printed_name.casefold()
     if is_juice:
         return recipe.kind in JUICY_KINDS

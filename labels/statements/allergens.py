@@ -15,6 +15,8 @@ from enum import StrEnum
 from functools import cache
 from pathlib import Path
 
+from labels.statements.french_names import french_name
+
 __all__ = [
     "Allergen",
     "AllergenMark",
@@ -151,7 +153,10 @@ def source_word(mark: AllergenMark, regime: AllergenRegime) -> str:
     word = allergen(mark).word(regime)
     if not mark.species or regime in (AllergenRegime.EU, AllergenRegime.ANZ):
         return word
-    species = mark.species[:1].upper() + mark.species[1:]
+    named = mark.species
+    if regime is AllergenRegime.CA_FR:
+        named = french_name(mark.species) or mark.species
+    species = named[:1].upper() + named[1:]
     if mark.code in SPECIES_GROUPS:
         return f"{word} ({mark.species})" if regime is AllergenRegime.US else species
     return f"{species} {word.lower()}"
