@@ -30,7 +30,7 @@ RANGE = re.compile(
     rf"^(?P<low>{NUMBER}) *(?:to|or|-) *(?P<high>{NUMBER})(?P<rest>\D.*|)$"
 )
 SIZED_PACK = re.compile(
-    rf"^(?:(?P<count>{NUMBER}|one|two|three|four|a) )?(?P<size>{NUMBER})[ -]?"
+    rf"^(?:(?P<count>{NUMBER}|one|two|three|four|a) )??(?P<size>{NUMBER})[ -]?"
     rf"(?P<unit>{MEASURE})[ -]{PACK}$"
 )
 INNER_SIZE = re.compile(rf"(?P<size>{NUMBER})[ -]?(?P<unit>{MEASURE})(?: each)?")

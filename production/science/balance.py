@@ -178,6 +178,7 @@ class Balance:
 
     Attributes:
         lines: the ingredients, as given.
+        finish: the finish reached; an assumed one gives way to the mix.
         pot_g: everything in the pot, g.
         soluble_g: soluble solids in the pot, g.
         insoluble_g: what never dissolves, g.
@@ -194,6 +195,7 @@ class Balance:
     """
 
     lines: tuple[PotLine, ...]
+    finish: Finish
     pot_g: Span
     soluble_g: Span
     insoluble_g: Span
@@ -264,11 +266,13 @@ def balance(
         raise BalanceError(
             "the pot is empty: enter at least one ingredient that is weighed"
         )
-    cooked, notes = _cooked(pot, finish)
+    reached, notes = _reachable(pot, finish)
+    cooked = _cooked(pot, reached)
     kept = Span(low=1 - loss.high, likely=1 - loss.likely, high=1 - loss.low)
     finished = cooked.times(kept)
     return Balance(
         lines=tuple(lines),
+        finish=reached,
         pot_g=pot.grams.rounded("0.1"),
         soluble_g=pot.soluble.rounded("0.1"),
         insoluble_g=pot.insoluble.rounded("0.1"),
@@ -276,7 +280,7 @@ def balance(
         finished_g=finished,
         boiled_off_g=pot.grams.likely - cooked.likely,
         lost_g=cooked.likely - finished.likely,
-        finished_solids=_finished_solids(pot, cooked, finish),
+        finished_solids=_finished_solids(pot, cooked, reached),
         fruit_g=_sum(lines, Role.FRUIT),
         sweetener_solids_g=sum(
             (line.soluble_g.likely for line in lines if line.role is Role.SWEETENER),
@@ -284,7 +288,7 @@ def balance(
         ),
         missing=tuple(phrase for line in lines for phrase in line.missing),
         notes=notes,
-        workings=_workings(pot, cooked, finish, loss),
+        workings=_workings(pot, cooked, reached, loss),
     )
 
 
@@ -292,22 +296,31 @@ def _sum(lines: Sequence[PotLine], role: Role) -> Decimal:
     return sum((line.grams.likely for line in lines if line.role is role), Decimal(0))
 
 
-def _cooked(pot: _Pot, finish: Finish) -> tuple[Span, tuple[str, ...]]:
-    """Mass in the pot when the cooking stops, and notes about it."""
-    if finish.kind is FinishKind.NONE:
-        return pot.grams, ()
+def _reachable(pot: _Pot, finish: Finish) -> tuple[Finish, tuple[str, ...]]:
+    """The finish this mix can reach by cooking: the asked one, or one that gives way."""
     target = finish.solids if finish.kind.has_target else None
-    if target is None:
-        return _boiled_for_a_time(pot, finish.boil_off), ()
-    if pot.mix_solids > target.likely:
-        if finish.strict:
-            raise TargetTooLowError(target.likely, pot.mix_solids)
-        note = (
-            f"the mix already holds {plain(pot.mix_solids * 100)} % soluble solids, more than "
-            f"the usual {plain(target.likely * 100)} %: taken as a short boil"
-        )
-        return _boiled_for_a_time(pot, finish.boil_off), (note,)
-    return _boiled_down(pot, target), ()
+    if target is None or pot.mix_solids <= target.likely:
+        return finish, ()
+    if finish.strict:
+        raise TargetTooLowError(target.likely, pot.mix_solids)
+    mix, usual = (plain(each * 100) for each in (pot.mix_solids, target.likely))
+    note = (
+        f"the mix already holds {mix} % soluble solids, more than the usual {usual} %"
+    )
+    if pot.mix_solids < target.high:
+        thicker = Span.exactly(target.high)
+        return Finish(kind=FinishKind.SOLIDS, solids=thicker, strict=False), (note,)
+    short = Finish(kind=FinishKind.TIME, boil_off=finish.boil_off, strict=False)
+    return short, (f"{note}: taken as a short boil",)
+
+
+def _cooked(pot: _Pot, finish: Finish) -> Span:
+    """Mass in the pot when the cooking stops."""
+    if finish.kind is FinishKind.NONE:
+        return pot.grams
+    if finish.kind.has_target and finish.solids:
+        return _boiled_down(pot, finish.solids)
+    return _boiled_for_a_time(pot, finish.boil_off)
 
 
 def _boiled_for_a_time(pot: _Pot, boil_off: Span) -> Span:
@@ -329,24 +342,19 @@ def _boiled_down(pot: _Pot, target: Span) -> Span:
 
 def _finished_solids(pot: _Pot, cooked: Span, finish: Finish) -> Span:
     """Soluble solids by refractometer, of the part that dissolves."""
-    likely = pot.soluble.likely / (cooked.likely - pot.insoluble.likely)
-    if finish.kind.has_target and finish.solids and likely <= finish.solids.high:
+    if finish.kind.has_target and finish.solids:
         return finish.solids
-    low = pot.soluble.low / (cooked.high - pot.insoluble.low)
-    high = pot.soluble.high / (cooked.low - pot.insoluble.high)
-    cap = Decimal(1)
-    return Span(low=min(low, likely), likely=likely, high=min(max(high, likely), cap))
+    soluble, insoluble = pot.soluble, pot.insoluble
+    likely = soluble.likely / (cooked.likely - insoluble.likely)
+    low = soluble.low / (cooked.high - insoluble.low)
+    high = soluble.high / max(cooked.low - insoluble.high, soluble.high)
+    return Span(low=min(low, likely), likely=likely, high=max(high, likely))
 
 
 def _workings(
     pot: _Pot, cooked: Span, finish: Finish, loss: Span
 ) -> tuple[Working, ...]:
-    by_target = (
-        finish.kind.has_target
-        and finish.solids
-        and not (pot.mix_solids > finish.solids.likely)
-    )
-    if by_target and finish.solids:
+    if finish.kind.has_target and finish.solids:
         formula = (
             f"{plain(pot.soluble.likely, '1')} g of soluble solids at "
             f"{plain(finish.solids.likely * 100)} %, plus {plain(pot.insoluble.likely, '1')} g "

@@ -76,7 +76,7 @@ def predict(batch: BatchInput) -> Prediction:
     lines = tuple(_scaled(line, batch.factor) for line in batch.lines)
     found = balance([line.pot for line in lines], batch.finish, loss=batch.loss)
     finished = found.finished_g.scaled(batch.correction)
-    finish, finish_words = _finish(batch, water, found)
+    finish, finish_words = _finish(water, found)
     jars = tuple(_jar(batch, kitchen, jar, found, finished) for jar in batch.jars)
     activity = estimate_activity(min(found.finished_solids.likely, MOST_SOLIDS))
     identity = identity_input(batch.kind, lines, found)
@@ -110,17 +110,12 @@ def _scaled(line: BatchLine, factor: Decimal) -> BatchLine:
     return replace(line, pot=replace(line.pot, grams=line.pot.grams.scaled(factor)))
 
 
-def _finish(
-    batch: BatchInput, water: BoilingPoint, found: Balance
-) -> tuple[FinishingPoint | None, str]:
+def _finish(water: BoilingPoint, found: Balance) -> tuple[FinishingPoint | None, str]:
     """The finishing temperature, or in words why no thermometer tells it."""
-    kind = batch.finish.kind
-    short_boil = kind is FinishKind.TIME or (
-        batch.finish.solids and found.mix_solids > batch.finish.solids.likely
-    )
+    kind = found.finish.kind
     if kind is FinishKind.NONE:
         return None, "not cooked down"
-    if short_boil:
+    if kind is FinishKind.TIME:
         return (
             None,
             "a full rolling boil for the recipe's own time; no temperature test applies",
@@ -198,7 +193,7 @@ def _notes(
     elif batch.kitchen.altitude_ft is None:
         notes.append("the process minutes need an altitude: enter it")
     if (
-        batch.finish.kind is FinishKind.TIME
+        found.finish.kind is FinishKind.TIME
         and found.finished_solids.likely < THIN_SOLIDS
     ):
         notes.append(

@@ -105,7 +105,7 @@ def may_be_called(prediction: Prediction) -> NameAnswer | None:
 
 def _finish(prediction: Prediction) -> dict[str, Any]:
     point = prediction.finish
-    kind = prediction.batch.finish.kind.value
+    kind = prediction.balance.finish.kind.value
     if point is None:
         return {"kind": kind, "c": None, "f": None, "how": prediction.finish_words}
     return {

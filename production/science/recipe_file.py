@@ -51,6 +51,7 @@ from production.science.boiling import Kitchen
 from production.science.finish_rules import finish_above, finish_at_solids, read_finish
 from production.science.jars import FILL_C, JarShape, jar_named, neck_area
 from production.science.kinds import ProductKind, read_kind
+from production.science.materials import find
 from production.science.prediction import DEFAULT_JARS, BatchInput, ProcessChoice
 from production.science.published import PublishedYield, read_published_yield
 from production.science.working import ScienceError
@@ -238,6 +239,8 @@ def _from_text(line: str) -> WrittenLine:
         )
     quantity, name = _split(line)
     material, _, form = name.partition(",")
+    if find(material, form) is None:
+        material = name
     return WrittenLine(quantity=quantity, name=material.strip(), form=form.strip())
 
 
