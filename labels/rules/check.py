@@ -6,10 +6,31 @@ from dataclasses import dataclass
 from labels.rules import abroad, general, place, united_states
 from labels.rules.rule import LabelToCheck, Outcome, Rule, Severity, State, registered
 
-__all__ = ["Report", "check_label", "rules"]
+__all__ = ["CONTENT", "Report", "check_label", "content_faults", "rules"]
 
 ROOMS = (general, united_states, abroad, place)
 """Modules whose rules are registered by being imported here."""
+
+
+CONTENT = frozenset(
+    {
+        "NAME",
+        "QUANTITY",
+        "INGREDIENTS",
+        "ORDER",
+        "NAMES-ALL",
+        "ALLERGENS",
+        "PRODUCER",
+        "DATES",
+        "US-NET",
+        "US-ADDRESS",
+        "PLACE-STATEMENT",
+        "PLACE-PARTICULARS",
+        "PLACE-CONTACT",
+        "PLACE-UNITS",
+    }
+)
+"""Rules about the words themselves: a fault among them allows only a draft."""
 
 
 def rules() -> tuple[Rule, ...]:
@@ -78,3 +99,14 @@ def check_label(label: LabelToCheck) -> Report:
         if jurisdiction in rule.jurisdictions
     )
     return Report(label=label, outcomes=outcomes)
+
+
+def content_faults(report: Report) -> tuple[str, ...]:
+    """Return what is wrong with the words, for the reasons of a draft."""
+    return tuple(
+        finding.what
+        for outcome in report.of(State.FOUND)
+        if outcome.rule.code in CONTENT
+        for finding in outcome.findings
+        if not finding.asks
+    )

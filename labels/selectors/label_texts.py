@@ -1,12 +1,15 @@
 """The label text of a product or a batch, from the book."""
 
 import datetime
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import ROUND_DOWN, Decimal
 
 from inventory.models import Business, Product, ProductPrice
 from inventory.models.outlets import OutletKind
 from labels.models import PlaceProfile, ProductLabel
+from labels.rules.check import check_label, content_faults
+from labels.rules.rule import LabelToCheck
 from labels.selectors.errors import LabelSelectionError
 from labels.selectors.nutrition import nutrients_of
 from labels.selectors.recipes import (
@@ -58,6 +61,10 @@ CHANNELS = {
     OutletKind.WHOLESALE: "stores_wholesale",
     OutletKind.GATE: "home",
 }
+NO_PLACE = (
+    "no place is chosen; choose the place whose home-kitchen law you sell under, or "
+    "write its profile"
+)
 SMALL_SHARE = Decimal(2)
 """Per cent under which a named ingredient counts as flavouring only."""
 
@@ -142,20 +149,16 @@ def built_label(
         NutritionError,
     ) as error:
         raise LabelSelectionError(str(error)) from error
-    home = COUNTRY_LAWS.get(business.country)
-    if place is None and jurisdiction is home:
-        return _as_draft(built)
-    return built
+    reasons = list(content_faults(check_label(LabelToCheck(built=built, on=on))))
+    if place is None and jurisdiction is COUNTRY_LAWS.get(business.country):
+        reasons.append(NO_PLACE)
+    return _as_draft(built, reasons)
 
 
-def _as_draft(built: BuiltLabel) -> BuiltLabel:
-    """A label of one's own country waits for its place."""
-    reason = (
-        "no place is chosen; choose the place whose home-kitchen law you sell under, "
-        "or write its profile"
-    )
-    reasons = (*built.text.draft_reasons, reason)
-    return replace(built, text=replace(built.text, draft_reasons=reasons))
+def _as_draft(built: BuiltLabel, reasons: Iterable[str]) -> BuiltLabel:
+    """Add reasons why the label may only be drawn as a draft."""
+    every = dict.fromkeys((*built.text.draft_reasons, *reasons))
+    return replace(built, text=replace(built.text, draft_reasons=tuple(every)))
 
 
 def _law(
