@@ -11,7 +11,6 @@ from decimal import Decimal
 from typing import Literal
 
 from reportlab.graphics.shapes import (  # noqa: TID253 - imported with pictures only
-    Circle,
     Drawing,
     Line,
     PolyLine,
@@ -229,8 +228,7 @@ def _price_lines(
         if len(spots) > 1:
             drawing.add(PolyLine(flat, strokeColor=colour, strokeWidth=1.6))
         for spot, point in zip(spots, sorted(line, key=lambda p: p.on), strict=True):
-            dot = Circle(spot[0], spot[1], 2.6)
-            dot.fillColor, dot.strokeColor = colour, None
+            dot = _box(spot[0] - 2.5, spot[1] - 2.5, 5, 5, colour)
             mark(dot, name=f"{name}, {point.on:%d %b %Y}: {point.price:.2f} a kg")
             drawing.add(dot)
         x, y = drawing.width - 124, spots[-1][1]

@@ -26,7 +26,7 @@ from production.science.finishing import (
     finishing_point,
     finishing_point_at,
 )
-from production.science.kinds import read_kind
+from production.science.kinds import ProductKind
 from production.science.processing import (
     Canner,
     ProcessQuestion,
@@ -36,6 +36,8 @@ from production.science.processing import (
     row_for_kind,
 )
 from production.science.processing import rows as process_rows
+from production.science.working import ScienceError
+from production.selectors.prediction import jars_expected
 
 __all__ = [
     "NoVersionError",
@@ -56,6 +58,8 @@ __all__ = [
     "standing_readings",
 ]
 
+HUNDREDTH = Decimal("0.01")
+TENTH = Decimal("0.1")
 PH_BUFFER_SPLIT = Decimal("5.5")
 """Between the two buffers: below it a check is of buffer 4, above it of buffer 7."""
 
@@ -196,8 +200,7 @@ def _process_row(version: RecipeVersion) -> str:
     named = version.process_kind
     if any(row.key == named for row in process_rows()):
         return named
-    kind = read_kind(named) or read_kind(version.recipe.kind)
-    return row_for_kind(kind) if kind else named
+    return row_for_kind(ProductKind(version.recipe.kind))
 
 
 def processing_minutes(batch: Batch) -> Decimal | None:
@@ -298,7 +301,14 @@ def last_cook_day(version: RecipeVersion) -> int:
 
 
 def set_expected(batch: Batch) -> None:
-    """Fill in what the batch should give, where its recipe promises something."""
+    """Fill in what the batch should give: by the balance, else by its recipe's word."""
     promised = batch.version.published_jars
-    if promised is not None:
-        batch.expected_jars = (promised * batch.factor).quantize(Decimal("0.01"))
+    try:
+        finished_g, jars = jars_expected(batch)
+    except ScienceError:
+        if promised is not None:
+            batch.expected_jars = (promised * batch.factor).quantize(HUNDREDTH)
+        return
+    batch.expected_mass_g = finished_g.quantize(TENTH)
+    if batch.product is not None:
+        batch.expected_jars = jars.count.likely.quantize(HUNDREDTH)

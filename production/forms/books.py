@@ -1,0 +1,157 @@
+"""Forms of the books: a price to try, the year's choices, overheads, a count."""
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from inventory.models import Movement, Outlet, Product, ValuationYear
+from inventory.stocktake import REASONS, CountLine
+from production.costing.what_if import Change
+from production.models import Expense, Overhead
+
+
+class RangeInput(forms.NumberInput):
+    """A slider; its figure is shown beside it by the page."""
+
+    input_type = "range"
+
+
+class WhatIfForm(forms.Form):
+    """Sliders for one product at one outlet; left alone they show today."""
+
+    product = forms.ModelChoiceField(Product.objects.all(), to_field_name="code")
+    outlet = forms.ModelChoiceField(Outlet.objects.all())
+    price = forms.DecimalField(label="price of a jar", min_value=0)
+    fruit_price = forms.DecimalField(label="price of a kg of fruit", min_value=0)
+    labour_rate = forms.DecimalField(label="labour rate per hour", min_value=0)
+    jars = forms.DecimalField(label="jars a batch fills", min_value=Decimal("0.5"))
+
+    def set_ranges(self, today: dict[str, Decimal]) -> None:
+        """Make sliders from nought to about three times what holds today."""
+        steps = {
+            "price": Decimal("0.05"),
+            "fruit_price": Decimal("0.10"),
+            "labour_rate": Decimal("0.50"),
+            "jars": Decimal("0.5"),
+        }
+        for name, step in steps.items():
+            at_least = Decimal(1) if name == "jars" else Decimal(0)
+            most = max(today[name] * 3, step * 20)
+            rounded = (most / step).to_integral_value() * step
+            self.fields[name].widget = RangeInput(
+                attrs={"min": at_least, "max": rounded, "step": step}
+            )
+            self.fields[name].initial = _on_step(today[name], step)
+
+    def change(self) -> Change:
+        """What was tried, as the costing wants it."""
+        data = self.cleaned_data
+        return Change(
+            fruit_kg_price=data["fruit_price"],
+            hourly_rate=data["labour_rate"],
+            jars=data["jars"],
+        )
+
+
+def _on_step(value: Decimal, step: Decimal) -> Decimal:
+    return (value / step).to_integral_value() * step
+
+
+class DateInput(forms.DateInput):
+    """A date, picked or typed."""
+
+    input_type = "date"
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(format="%Y-%m-%d", **kwargs)
+
+
+class ValuationYearForm(forms.ModelForm):
+    class Meta:
+        model = ValuationYear
+        fields = ["method", "opening_value", "mileage_km"]
+        labels = {
+            "method": "how this year's stock is valued",
+            "opening_value": "opening value, if it is not last year's closing",
+            "mileage_km": "kilometres from the car's book, if you keep one",
+        }
+        help_texts = {
+            "method": "Keep it from year to year; a change must be explained.",
+        }
+
+
+class OverheadForm(forms.ModelForm):
+    class Meta:
+        model = Overhead
+        fields = ["name", "amount", "years", "key", "starts_on", "ends_on"]
+        widgets = {"starts_on": DateInput(), "ends_on": DateInput()}
+
+
+class ExpenseForm(forms.ModelForm):
+    class Meta:
+        model = Expense
+        fields = ["on", "kind", "text", "amount"]
+        widgets = {"on": DateInput()}
+
+
+class StocktakeForm(forms.Form):
+    """One figure and one reason for every lot at every place."""
+
+    note = forms.CharField(max_length=200, required=False)
+
+    def __init__(self, *args: Any, lines: list[CountLine], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.lines = lines
+        labels = dict(Movement.Reason.choices)
+        choices = [(str(reason), labels[reason]) for reason in REASONS]
+        for line in lines:
+            key = count_key(line)
+            name = f"{line.lot.code} {line.lot.name}"
+            self.fields[f"n-{key}"] = forms.DecimalField(
+                min_value=0,
+                required=False,
+                label=f"counted of {name}",
+                widget=forms.TextInput(attrs={"inputmode": "decimal", "size": 8}),
+            )
+            self.fields[f"e-{key}"] = forms.DecimalField(
+                initial=line.expected, widget=forms.HiddenInput, required=False
+            )
+            self.fields[f"r-{key}"] = forms.ChoiceField(
+                choices=choices, required=False, label=f"why {name} differs"
+            )
+
+    def rows(self) -> list[dict[str, Any]]:
+        """Each line with its own fields, for the table."""
+        return [
+            {
+                "line": line,
+                "counted": self[f"n-{count_key(line)}"],
+                "expected": self[f"e-{count_key(line)}"],
+                "reason": self[f"r-{count_key(line)}"],
+            }
+            for line in self.lines
+        ]
+
+    def counted_lines(self) -> list[CountLine]:
+        """What was counted, against what the sheet said when it was opened."""
+        data = self.cleaned_data
+        found = []
+        for line in self.lines:
+            key = count_key(line)
+            expected = data.get(f"e-{key}")
+            found.append(
+                replace(
+                    line,
+                    expected=line.expected if expected is None else expected,
+                    counted=data.get(f"n-{key}"),
+                    reason=data.get(f"r-{key}") or Movement.Reason.COUNTED,
+                )
+            )
+        return found
+
+
+def count_key(line: CountLine) -> str:
+    """A word for one lot at one place."""
+    return f"{line.lot.pk}-{line.place.pk if line.place else 0}"

@@ -1,0 +1,235 @@
+"""The books: which jars lose money and where, what a jar costs, what is tried."""
+
+from decimal import Decimal
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory.models import Business, Outlet, Product
+from inventory.money import format_money
+from inventory.roles import owner_required
+from production.costing.breakdown import CostingError
+from production.forms.books import WhatIfForm
+from production.models import Batch
+from production.pricing import PricingError
+from production.selectors.batch_costs import batch_cost
+from production.selectors.cost_book import read_cost_book
+from production.selectors.jar_answer import answer_jar
+from production.selectors.outlet_margins import MarginTable, margin_table
+from production.selectors.season_history import fruit_prices, jars_by_month
+from production.selectors.what_if import (
+    NothingToTry,
+    WhatIf,
+    starting_figures,
+    try_figures,
+)
+
+SLIDERS = ("price", "fruit_price", "labour_rate", "jars")
+
+
+def _money(amount: Decimal, business: Business) -> str:
+    return format_money(amount, currency=business.currency, locale=business.locale)
+
+
+@owner_required
+def books(request: HttpRequest) -> HttpResponse:
+    today = timezone.localdate()
+    book = read_cost_book(on=today)
+    table = margin_table(book=book)
+    context = {
+        "book": book,
+        "table": table,
+        "losing": table.losing(),
+        "rows": _margin_rows(table),
+        "margin_picture": _margin_picture(table, book.business),
+        "cost_picture": _cost_picture(table, book.business),
+        "year": today.year,
+    }
+    return render(request, "production/books_home.html", context)
+
+
+def _margin_rows(table: MarginTable) -> list[dict[str, Any]]:
+    return [
+        {
+            "product": product,
+            "cost": table.costs[product.pk],
+            "cells": [table.cells.get((product.pk, o.pk)) for o in table.outlets],
+        }
+        for product in table.products
+        if product.pk in table.costs
+    ]
+
+
+def _margin_picture(table: MarginTable, business: Business) -> str:
+    from inventory.pictures import as_svg  # noqa: PLC0415 - drawings only when shown
+    from production.books_pictures import draw_margin_map  # noqa: PLC0415 - as above
+
+    products = [p for p in table.products if p.pk in table.costs]
+    cells = {}
+    for number, product in enumerate(products):
+        for place, outlet in enumerate(table.outlets):
+            kept = table.cells.get((product.pk, outlet.pk))
+            if kept is not None and kept.kept_margin is not None:
+                text = f"{_money(kept.kept, business)}  {kept.kept_margin:.0%}"
+                cells[number, place] = (kept.kept_margin, text)
+    if not cells:
+        return ""
+    drawing = draw_margin_map(
+        [str(p) for p in products], [str(o) for o in table.outlets], cells
+    )
+    return as_svg(
+        drawing,
+        title="What is kept of a jar, by product and outlet",
+        description="Red loses money, green keeps some; the table below has the figures.",
+        name="margins",
+    )
+
+
+def _cost_picture(table: MarginTable, business: Business) -> str:
+    from inventory.pictures import as_svg  # noqa: PLC0415 - drawings only when shown
+    from production.books_pictures import Bar, draw_cost_bars  # noqa: PLC0415 - as above
+
+    bars = [
+        Bar(
+            name=str(product),
+            parts=table.costs[product.pk].cost_by_part(),
+            total_text=_money(table.costs[product.pk].total_cost, business),
+            link=reverse("production:jar-cost", args=[product.code]),
+        )
+        for product in table.products
+        if product.pk in table.costs
+    ]
+    if not bars:
+        return ""
+    return as_svg(
+        draw_cost_bars(bars),
+        title="What a jar costs, part by part",
+        description="One bar a product: ingredients, packaging, energy, labour, overhead.",
+        name="costs",
+    )
+
+
+@owner_required
+def jar_cost(request: HttpRequest, code: str) -> HttpResponse:
+    product = get_object_or_404(
+        Product.objects.select_related(
+            "jar_size__jar", "jar_size__lid", "filling__recipe"
+        ),
+        code=code,
+    )
+    context: dict[str, Any] = {"product": product}
+    try:
+        answer = answer_jar(product, on=timezone.localdate())
+    except (CostingError, PricingError) as error:
+        context["problem"] = str(error)
+        return render(request, "production/books_jar.html", context)
+    context |= {
+        "answer": answer,
+        "cost": answer.cost,
+        "parts": answer.cost.shown_parts(currency=answer.book.business.currency),
+        "shown": answer.cost.shown_lines(currency=answer.book.business.currency),
+    }
+    return render(request, "production/books_jar.html", context)
+
+
+@owner_required
+def batch_cost_page(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = get_object_or_404(
+        Batch.objects.select_related("version__recipe", "product__jar_size"), pk=pk
+    )
+    context: dict[str, Any] = {"batch": batch}
+    try:
+        book = read_cost_book(on=timezone.localdate())
+        result = batch_cost(batch, book=book)
+    except CostingError as error:
+        context["problem"] = str(error)
+        return render(request, "production/books_batch.html", context)
+    currency = book.business.currency
+    context |= {
+        "result": result,
+        "reasons": result.comparison.shown_by_reason(currency=currency),
+        "shown": result.actual.shown_lines(currency=currency),
+    }
+    return render(request, "production/books_batch.html", context)
+
+
+@owner_required
+def what_if(request: HttpRequest) -> HttpResponse:
+    today = timezone.localdate()
+    context: dict[str, Any] = {"form": WhatIfForm()}
+    product = Product.objects.filter(code=request.GET.get("product", "")).first()
+    outlet = Outlet.objects.filter(pk=_number(request.GET.get("outlet"))).first()
+    pair = starting_figures(product, outlet, on=today)
+    if isinstance(pair, NothingToTry):
+        context["problem"] = pair.problem
+    else:
+        context |= _tried(request, pair)
+    name = (
+        "_books_what_if_answer" if getattr(request, "htmx", False) else "books_what_if"
+    )
+    return render(request, f"production/{name}.html", context)
+
+
+def _number(text: str | None) -> int | None:
+    return int(text) if text and text.isdecimal() else None
+
+
+def _tried(request: HttpRequest, pair: WhatIf) -> dict[str, Any]:
+    """The form and what comes of its figures; today's where none were moved."""
+    given = request.GET.copy()
+    given["product"], given["outlet"] = pair.product.code, str(pair.outlet.pk)
+    is_same = request.GET.get("started") == f"{pair.product.code}-{pair.outlet.pk}"
+    for name, value in pair.figures().items():
+        if not is_same or name not in given:
+            given[name] = f"{value:.2f}"
+    form = WhatIfForm(given)
+    form.set_ranges(pair.figures())
+    context: dict[str, Any] = {
+        "form": form,
+        "pair": pair,
+        "started": f"{pair.product.code}-{pair.outlet.pk}",
+        "sliders": [form[name] for name in SLIDERS],
+    }
+    if not form.is_valid():
+        return context
+    try:
+        context["tried"] = try_figures(
+            pair, form.change(), price=form.cleaned_data["price"]
+        )
+    except (CostingError, PricingError) as error:
+        context["problem"] = str(error)
+    return context
+
+
+@owner_required
+def history(request: HttpRequest) -> HttpResponse:
+    from inventory.pictures import as_svg  # noqa: PLC0415 - drawings only when shown
+    from production.books_pictures import draw_prices, draw_season  # noqa: PLC0415
+
+    today = timezone.localdate()
+    year = _number(request.GET.get("year")) or today.year
+    prices, season = fruit_prices(on=today), jars_by_month(year=year)
+    context: dict[str, Any] = {
+        "year": year,
+        "years": range(today.year, today.year - 4, -1),
+        "prices": prices,
+        "season": season,
+    }
+    if prices:
+        context["price_picture"] = as_svg(
+            draw_prices(prices),
+            title="What a kilogram of fruit cost",
+            description="One line a fruit, one dot a purchase.",
+            name="prices",
+        )
+    if season:
+        context["season_picture"] = as_svg(
+            draw_season(season),
+            title=f"Jars sold by month in {year}",
+            description="One row a product; the greener the more jars.",
+            name="season",
+        )
+    return render(request, "production/books_history.html", context)

@@ -1,0 +1,287 @@
+"""The pages of the books: what they show, whom they refuse, what they keep."""
+
+import datetime
+from decimal import Decimal
+from io import BytesIO
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory.models import Movement, StockCount, ValuationYear
+from production.models import Expense, Overhead
+from tests.factories import (
+    TODAY,
+    make_market_day,
+    make_outlet,
+    make_price,
+    make_product,
+)
+from tests.production.books_scene import Jam, make_row
+
+pytestmark = pytest.mark.django_db
+D = Decimal
+Reason = Movement.Reason
+
+
+@pytest.fixture
+def jam(monkeypatch):
+    monkeypatch.setattr(timezone, "localdate", lambda *_: TODAY)
+    jam = Jam()
+    jam.batch = jam.cook()
+    jam.outlet = make_outlet(name="Bridge market", day_fee=D(12), hours=D(6))
+    make_price(jam.product, price=D("4.00"))
+    return jam
+
+
+def page(client, name, *args, **query):
+    return client.get(reverse(f"production:{name}", args=args), query)
+
+
+def pages(jam):
+    return [
+        ("books", []),
+        ("jar-cost", [jam.product.code]),
+        ("batch-cost", [jam.batch.pk]),
+        ("books-what-if", []),
+        ("books-history", []),
+        ("books-outlets", []),
+        ("books-this-year", []),
+        ("books-year", [2026]),
+        ("books-workbook", [2026]),
+        ("overhead-list", []),
+        ("expense-list", []),
+        ("books-stocktake", []),
+        ("books-stocktake-sheet", []),
+    ]
+
+
+def test_every_page_opens_for_the_owner_and_is_refused_to_a_helper(
+    jam, owner_client, helper_client, client
+):
+    for name, args in pages(jam):
+        assert page(owner_client, name, *args).status_code == 200, name
+        assert page(helper_client, name, *args).status_code == 403, name
+        assert page(client, name, *args).status_code == 302, name
+
+
+def test_every_page_opens_on_an_empty_book(owner_client):
+    for name in ("books", "books-what-if", "books-history", "books-outlets"):
+        assert page(owner_client, name).status_code == 200
+    for name in ("books-this-year", "books-stocktake", "overhead-list"):
+        assert page(owner_client, name).status_code == 200
+
+
+def test_the_first_screen_names_the_jar_that_loses_money_and_where(jam, owner_client):
+    text = page(owner_client, "books").content.decode()
+    assert "One jar loses money" in text
+    assert str(jam.product) in text
+    assert "Bridge market" in text
+
+
+def test_the_first_screen_says_when_none_does(jam, owner_client):
+    make_price(jam.product, price=D("40.00"), valid_from=TODAY)
+    assert "No jar loses money" in page(owner_client, "books").content.decode()
+
+
+def test_a_jar_that_cannot_be_costed_says_what_is_missing(jam, owner_client):
+    product = make_product()
+    text = page(owner_client, "jar-cost", product.code).content.decode()
+    assert "say which recipe fills its jars" in text
+    assert product.name in page(owner_client, "books").content.decode()
+
+
+def test_the_first_screen_asks_the_book_a_fixed_number_of_times(
+    jam, owner_client, django_assert_max_num_queries
+):
+    other = make_product(jar_size=jam.product.jar_size)
+    make_price(other)
+    with django_assert_max_num_queries(32):
+        page(owner_client, "books")
+
+
+def test_a_jars_lines_open_to_the_purchases(jam, owner_client):
+    text = page(owner_client, "jar-cost", jam.product.code).content.decode()
+    assert reverse("inventory:lot-detail", args=[jam.fruit_lot.code]) in text
+    assert "bought 10 Jun 2026" in text
+    assert "$4.36" in text
+
+
+def test_a_batch_page_takes_the_difference_apart(jam, owner_client):
+    batch = jam.cook(fruit=1900, code="26161BN")
+    text = page(owner_client, "batch-cost", batch.pk).content.decode()
+    assert "Amount used" in text
+    assert "-0.06" in text
+    assert "Not recorded" in text
+
+
+def test_a_batch_without_good_jars_says_so(jam, owner_client):
+    make_row(jam.jars, -8, Reason.SEAL)
+    text = page(owner_client, "batch-cost", jam.batch.pk).content.decode()
+    assert "write-off" in text
+
+
+def test_figures_can_be_tried_without_scripts(jam, owner_client):
+    pair = {"product": jam.product.code, "outlet": jam.outlet.pk}
+    tried = {"price": "9.00", "fruit_price": "10", "labour_rate": "0", "jars": "8"}
+    started = f"{jam.product.code}-{jam.outlet.pk}"
+    answer = page(
+        owner_client, "books-what-if", **pair, **tried, started=started
+    ).context["tried"]
+    # fruit 2.00 kg at 10 over 8 jars instead of at 5; no labour
+    assert answer.cost.total_cost == D("4.3625") + D("1.25") - D("1.875")
+    assert answer.kept.given.price == D(9)
+
+
+def test_a_new_pair_starts_from_its_own_figures(jam, owner_client):
+    response = page(
+        owner_client,
+        "books-what-if",
+        product=jam.product.code,
+        outlet=jam.outlet.pk,
+        price="99",
+    )
+    assert response.context["tried"].kept.given.price == D("4.00")
+
+
+def test_a_wrong_figure_is_kept_and_explained(jam, owner_client):
+    response = page(
+        owner_client,
+        "books-what-if",
+        product=jam.product.code,
+        outlet=jam.outlet.pk,
+        started=f"{jam.product.code}-{jam.outlet.pk}",
+        price="nine",
+    )
+    text = response.content.decode()
+    assert 'value="nine"' in text
+    assert "Enter a number" in text
+
+
+def test_moving_a_slider_answers_with_the_answer_alone(jam, owner_client):
+    response = owner_client.get(
+        reverse("production:books-what-if"),
+        {"product": jam.product.code, "outlet": jam.outlet.pk},
+        headers={"HX-Request": "true"},
+    )
+    text = response.content.decode()
+    assert "<html" not in text
+    assert "kept of a jar" in text
+
+
+def test_outlets_are_compared_by_the_hour(jam, owner_client):
+    day = make_market_day(outlet=jam.outlet, status="counted", hours=D(6))
+    make_row(jam.jars, -4, Reason.SOLD, market_day=day, unit_price=D(9))
+    (record,) = page(owner_client, "books-outlets", days=30).context["records"]
+    assert record.takings_per_hour == D(6)
+
+
+def test_the_years_workbook_opens_with_the_pages_figures(jam, owner_client):
+    from openpyxl import load_workbook
+
+    response = page(owner_client, "books-workbook", 2026)
+    assert "books-2026.xlsx" in response["Content-Disposition"]
+    sheet = load_workbook(BytesIO(response.content))["Cost of goods"]
+    goods = page(owner_client, "books-year", 2026).context["books"].goods
+    closing = next(r for r in sheet.iter_rows(values_only=True) if r[0] == "41")
+    assert D(str(closing[2])) == goods.closing_cost
+
+
+@pytest.mark.parametrize("year", [1066, 2031])
+def test_a_year_that_is_not_in_the_book_is_not_found(jam, owner_client, year):
+    assert page(owner_client, "books-year", year).status_code == 404
+
+
+def test_the_method_of_a_year_is_kept(jam, owner_client):
+    address = reverse("production:books-year-choose", args=[2026])
+    owner_client.post(address, {"method": "average", "mileage_km": "412"})
+    chosen = ValuationYear.objects.get(year=2026)
+    assert (chosen.method, chosen.mileage_km) == ("average", D(412))
+    assert owner_client.get(address).status_code == 405
+
+
+def test_a_wrong_choice_keeps_the_text(jam, owner_client):
+    address = reverse("production:books-year-choose", args=[2026])
+    response = owner_client.post(address, {"method": "fifo", "opening_value": "lots"})
+    assert response.status_code == 422
+    assert 'value="lots"' in response.content.decode()
+    assert not ValuationYear.objects.exists()
+
+
+def test_overheads_and_expenses_are_entered_and_listed(jam, owner_client):
+    owner_client.post(
+        reverse("production:overhead-list"),
+        {
+            "name": "insurance",
+            "amount": "500",
+            "years": "1",
+            "key": "jars",
+            "starts_on": "2026-01-01",
+        },
+    )
+    overhead = Overhead.objects.get()
+    edit = reverse("production:overhead-edit", args=[overhead.pk])
+    assert owner_client.get(edit).status_code == 200
+    owner_client.post(
+        reverse("production:expense-list"),
+        {"on": "2026-06-01", "kind": "labour", "text": "Saturday help", "amount": "40"},
+    )
+    assert Expense.objects.get().text == "Saturday help"
+    assert "$500.00" in page(owner_client, "overhead-list").content.decode()
+
+
+def test_an_expense_without_an_amount_is_explained(jam, owner_client):
+    response = owner_client.post(
+        reverse("production:expense-list"),
+        {"on": "2026-06-01", "kind": "labour", "text": "Saturday help"},
+    )
+    assert "Saturday help" in response.content.decode()
+    assert not Expense.objects.exists()
+
+
+def counted(client, **figures):
+    form = client.get(reverse("production:books-stocktake")).context["form"]
+    data = {bound.html_name: bound.value() or "" for bound in form}
+    for code, (figure, reason) in figures.items():
+        row = next(r for r in form.rows() if r["line"].lot.code == code)
+        data[row["counted"].html_name] = figure
+        data[row["reason"].html_name] = reason
+    return client.post(reverse("production:books-stocktake"), data)
+
+
+def test_a_count_becomes_rows_of_the_ledger(jam, owner_client):
+    code = jam.lid_lot.code
+    response = counted(owner_client, **{code: ("90", "broken")})
+    assert response.status_code == 302
+    row = StockCount.objects.get().movements.get()
+    assert (row.quantity, row.reason) == (D(-2), "broken")
+    assert row.person is not None
+
+
+def test_a_refused_count_writes_nothing_and_keeps_the_figures(jam, owner_client):
+    code = jam.lid_lot.code
+    response = counted(owner_client, **{code: ("95", "broken")})
+    text = response.content.decode()
+    assert "not broken" in text
+    assert 'value="95"' in text
+    assert not StockCount.objects.exists()
+
+
+def test_history_draws_prices_and_months(jam, owner_client):
+    make_row(jam.jars, -4, Reason.SOLD, unit_price=D(9))
+    text = page(owner_client, "books-history").content.decode()
+    assert "strawberries, 10 Jun 2026: 5.00 a kg" in text
+    assert "Jun: 4 jars" in text
+    assert " style=" not in text
+
+
+def test_pictures_carry_titles_and_no_style(jam, owner_client):
+    text = page(owner_client, "books").content.decode()
+    assert "What is kept of a jar, by product and outlet" in text
+    assert " style=" not in text
+
+
+def test_an_old_year_is_read_to_its_end(jam, owner_client, monkeypatch):
+    monkeypatch.setattr(timezone, "localdate", lambda *_: datetime.date(2027, 3, 1))
+    books = page(owner_client, "books-year", 2026).context["books"]
+    assert books.as_of == datetime.date(2026, 12, 31)
