@@ -43,7 +43,13 @@ def test_scaling_up_is_refused_with_the_offer():
 
 
 def test_scaling_down_keeps_the_expected_jars_in_proportion():
-    assert book.make_planned(factor=Decimal("0.5")).expected_jars == 3
+    version = book.make_recipe()
+    product = book.make_jam_product(version)
+    full = book.make_planned(version, product=product)
+    half = book.make_planned(version, product=product, factor=Decimal("0.5"))
+    assert half.expected_jars == pytest.approx(full.expected_jars / 2, abs=1)
+    assert half.expected_mass_g == pytest.approx(full.expected_mass_g / 2, abs=1)
+    assert 5 < full.expected_jars < 7
 
 
 def test_a_product_of_another_recipe_is_refused():
