@@ -94,7 +94,7 @@ def batch_cost(
     size = output.jar_size or product.jar_size  # type: ignore[union-attr] # jars have a product
     share = output_shares()[output.lot_id][1]
     expected = batch.expected_jars or (
-        expected_jars(batch.version, size) * batch.factor
+        expected_jars(batch.version, size, business=book.business) * batch.factor
     )
     jars = batch_jars(output, expected * share)
     reader = _BatchReader(

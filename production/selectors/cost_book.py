@@ -2,7 +2,7 @@
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
 
@@ -21,11 +21,14 @@ from production.costing.jar import (
 )
 from production.costing.overheads import OverheadItem, OverheadKey
 from production.models import Batch, Overhead, RecipeStep, RecipeVersion
+from production.science.prediction import predict
+from production.science.working import ScienceError
 from production.selectors.material_prices import (
     NoPriceError,
     PriceList,
     current_prices,
 )
+from production.selectors.prediction import as_jar_shape, batch_input
 
 __all__ = ["CostBook", "NoRecipeError", "expected_jars", "read_cost_book"]
 
@@ -83,7 +86,7 @@ class CostBook:
     def standard_input(self, product: Product) -> JarCostInput:
         """What the standard cost of a jar is made of."""
         version = self.version_of(product)
-        jars = expected_jars(version, product.jar_size)
+        jars = expected_jars(version, product.jar_size, business=self.business)
         if jars <= 0:
             raise NoRecipeError(product, f"enter how many jars {version} fills")
         return JarCostInput(
@@ -258,12 +261,24 @@ def _pot_minutes(version: RecipeVersion) -> int:
     )
 
 
-def expected_jars(version: RecipeVersion, size: JarSize) -> Decimal:
-    """Jars of a size that a full batch should fill; 0 when nobody knows.
+def expected_jars(
+    version: RecipeVersion, size: JarSize, *, business: Business
+) -> Decimal:
+    """Jars of a size that a full batch should fill; 0 when nobody can tell.
 
-    The recipe's promise, scaled from the jars it speaks of to these by their
-    volume, times what this kitchen has learnt.
+    As the soluble-solids balance predicts them, times what this kitchen has learnt;
+    where it cannot, the recipe's own promise, scaled by the volume of the jars.
     """
+    asked = batch_input(version, business=business)
+    try:
+        predicted = predict(replace(asked, jars=(as_jar_shape(size),)))
+    except ScienceError:
+        return _promised_jars(version, size)
+    jars = predicted.jars[0].count.likely if predicted.jars else ZERO
+    return jars if jars > 0 else _promised_jars(version, size)
+
+
+def _promised_jars(version: RecipeVersion, size: JarSize) -> Decimal:
     if version.published_jars is None:
         return ZERO
     jars = version.published_jars * version.yield_correction

@@ -217,3 +217,10 @@ def test_an_outlets_record_counts_only_days_attended(jam):
     exact = 4 * lot_costs().unit_cost(jam.jars.pk)
     assert record.product_cost == round_money(exact)
     assert record.hours == D(8)
+
+
+def test_jars_come_from_the_balance_where_there_is_one(jam):
+    type(jam.version).objects.update(finish_solids=D("0.650"))
+    jars = book().standard_cost(jam.product).jars
+    # 1,840 g at 8 % and 1,500 g of sugar boiled to 65 %: 2.53 kg, before the pot's loss
+    assert D("7.5") < jars < D("9.5")
