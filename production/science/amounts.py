@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from inventory.quantities import Quantity, QuantityError, read_quantity
+from inventory.quantities import Quantity, read_quantity
 from inventory.quantity_parts import MissingUnitError, Part, UnreadableQuantityError
 from inventory.units import canonical_unit
 
@@ -182,7 +182,4 @@ def _is_unit(token: str, *, after_unit: bool) -> bool:
         "drops",
         "heads",
     }
-    try:
-        return known or canonical_unit(word) is not None or token in {"T", "t"}
-    except QuantityError:
-        return False
+    return known or canonical_unit(word) is not None or token in {"T", "t"}

@@ -16,7 +16,6 @@ from production.science.identity import (
     minimum,
 )
 from production.science.kinds import ProductKind
-from production.science.span import Span
 from production.science.working import plain
 
 __all__ = ["abroad_names", "canada_names", "codex_names", "eu_names", "uk_names"]
@@ -319,8 +318,3 @@ def _canada_marmalade(product: IdentityInput) -> _Rule:
     if product.pectin_added:
         return _canada("Marmalade with Pectin", "0.27", "0.65")
     return _canada("Marmalade", None, "0.65")
-
-
-def fruit_statement(product: IdentityInput) -> Span:
-    """Grams of fruit per 100 g of product, rounded down to whole grams by the label."""
-    return product.fruit_share.scaled(Decimal(100))

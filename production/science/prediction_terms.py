@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from production.scaling import check_factor
 from production.science.acidity import AcidAnswer
-from production.science.balance import DEFAULT_LOSS, Balance, Finish, Role
+from production.science.balance import DEFAULT_LOSS, Balance, Finish
 from production.science.batch_lines import BatchLine
 from production.science.boiling import BoilingPoint, Kitchen
 from production.science.finishing import FinishingPoint
@@ -102,11 +102,6 @@ class BatchInput:
             return self.headspace_mm
         pieces = {ProductKind.CHUTNEY, ProductKind.FRUIT_IN_SYRUP}
         return HALF_INCH_MM if self.kind in pieces else QUARTER_INCH_MM
-
-    @property
-    def pectin_added(self) -> bool:
-        """Commercial pectin is in the pot."""
-        return any(line.pot.role is Role.PECTIN for line in self.lines)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -147,7 +147,9 @@ CANADA = [
     (JAM, [("apple", 500)], "66", False, NOT),
     (ProductKind.MARMALADE, [("orange", 300)], "65.5", False, EARNED),
     (ProductKind.MARMALADE, [("orange", 300)], "64.9", False, NOT),
+    (ProductKind.MARMALADE, [("orange", 260)], "65.5", True, NOT),
     (ProductKind.JELLY, [("strawberry", 500)], "61.9", False, NOT),
+    (ProductKind.JELLY, [("strawberry", 310)], "62", True, NOT),
     (ProductKind.PRESERVES, [("strawberry", 450)], "60", False, EARNED),
     (ProductKind.PRESERVES, [("strawberry", 449)], "60", False, NOT),
 ]

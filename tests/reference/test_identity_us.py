@@ -1,5 +1,6 @@
 """Names under 21 CFR 150 and the FDA marmalade guide, by the paragraph."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -231,3 +232,21 @@ def test_products_without_a_standard_are_named_freely(kind, fruits, name):
 def test_peppers_are_no_fruit_of_the_standard():
     lines = [line_of_grams("bell pepper", Decimal(100))]
     assert lines[0].pot.role is Role.VEGETABLE
+
+
+def test_juice_rich_enough_at_its_leanest_asks_for_nothing():
+    asked = product(ProductKind.JELLY, [("grape juice", 2000)], sugar=900)
+    assert us_names(asked)[0].verdict is EARNED
+
+
+def test_without_sweetener_there_is_no_proportion_to_miss():
+    asked = replace(
+        product(ProductKind.JAM, [("strawberry", 1000)]), sweetener_g=Decimal(0)
+    )
+    assert "no sweetener" in us_names(asked)[0].reasons[0]
+
+
+def test_salt_is_allowed_in_fruit_butter():
+    # Section 150.110(c)
+    asked = product(ProductKind.BUTTER, [("apple", 3000)], others=[("salt", 5)])
+    assert asked.others == ()

@@ -45,6 +45,11 @@ def test_lines_of_text_in_the_ways_cooks_write_them(line, grams):
     assert abs(read(ingredients=["1 cup sugar", line]).lines[1].grams - grams) <= 1
 
 
+def test_an_unmeasured_line_is_listed_and_hides_nothing():
+    found = read(ingredients=["1 cup sugar", "Pinch of salt"])
+    assert found.lines[1].pot.missing
+
+
 def test_grated_rind_of_a_fruit_is_its_peel():
     found = read(ingredients=["1 cup sugar", "Grated rind of 1 orange"])
     assert found.lines[1].is_peel
