@@ -93,8 +93,7 @@ def _business() -> Iterator[Row]:
     business = Business.current()
     if business.is_set_up:
         yield {
-            field.name: getattr(business, field.name)
-            for field in Business._meta.fields
+            field.name: getattr(business, field.name) for field in Business._meta.fields
         }
 
 
@@ -103,8 +102,7 @@ def _products() -> Iterator[Row]:
     for product in rows.order_by("pk"):
         filling = getattr(product, "filling", None)
         values = {
-            field.name: getattr(product, field.name)
-            for field in Product._meta.fields
+            field.name: getattr(product, field.name) for field in Product._meta.fields
         }
         yield values | {
             "jar_size": product.jar_size.name,
@@ -119,8 +117,7 @@ def _market_days() -> Iterator[Row]:
     )
     for day in days.order_by("pk").iterator(chunk_size=CHUNK):
         values = {
-            field.name: getattr(day, field.name)
-            for field in MarketDay._meta.fields
+            field.name: getattr(day, field.name) for field in MarketDay._meta.fields
         }
         marks = sorted(day.sold_out_marks.all(), key=lambda mark: mark.pk)
         yield values | {
