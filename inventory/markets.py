@@ -33,6 +33,7 @@ __all__ = [
     "mark_sold_out",
     "pack",
     "pack_product",
+    "pack_products",
     "plan_day",
     "record",
     "sell_direct",
@@ -122,6 +123,17 @@ def pack_product(*, day: MarketDay, product: Product, jars: int) -> int:
     wanted.update({portion.lot: int(portion.quantity) for portion in portions})
     pack(day=day, jars=wanted)
     return int(short)
+
+
+@transaction.atomic
+def pack_products(*, day: MarketDay, jars: Mapping[Product, int]) -> dict[Product, int]:
+    """Pack several products at once; returns what is short of each."""
+    short = {}
+    for product, number in jars.items():
+        missing = pack_product(day=day, product=product, jars=number)
+        if missing:
+            short[product] = missing
+    return short
 
 
 @transaction.atomic

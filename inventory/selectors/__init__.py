@@ -11,10 +11,14 @@ from inventory.selectors.stall import (
     last_float,
     line_count,
     lots_for_shop,
+    next_days,
+    oldest_of_each,
+    open_days,
     packing_rows,
     price_on,
     prices_on,
     statement,
+    touches_at_home,
     visit_due,
 )
 from inventory.selectors.stock import (
@@ -50,7 +54,10 @@ __all__ = [
     "line_count",
     "lots_for_shop",
     "lots_to_pack",
+    "next_days",
     "oldest_first",
+    "oldest_of_each",
+    "open_days",
     "packing_rows",
     "places_of",
     "price_on",
@@ -58,6 +65,7 @@ __all__ = [
     "purchases",
     "purchases_of",
     "statement",
+    "touches_at_home",
     "use_first",
     "visit_due",
 ]

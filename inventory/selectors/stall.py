@@ -34,10 +34,14 @@ __all__ = [
     "last_float",
     "line_count",
     "lots_for_shop",
+    "next_days",
+    "oldest_of_each",
+    "open_days",
     "packing_rows",
     "price_on",
     "prices_on",
     "statement",
+    "touches_at_home",
     "visit_due",
 ]
 
@@ -220,3 +224,46 @@ def lots_for_shop(outlet: Outlet, *, on: datetime.date) -> Sequence[Lot]:
         .select_related("product__jar_size")
     )
     return [*there, *at_home]
+
+
+def next_days(*, on: datetime.date) -> "models.QuerySet[MarketDay]":
+    """Days still to come, or out today, the next first; with ``packed`` jars."""
+    return (
+        MarketDay.objects.filter(on__gte=on)
+        .filter(status__in=[MarketDay.Status.PLANNED, MarketDay.Status.OUT])
+        .select_related("outlet")
+        .annotate(packed=models.Sum("lines__packed", default=0))
+        .order_by("on", "outlet__opens_at", "pk")
+    )
+
+
+def open_days(*, on: datetime.date) -> "models.QuerySet[MarketDay]":
+    """Days that are over and whose jars were never counted back, the oldest first."""
+    return (
+        MarketDay.objects.filter(on__lt=on)
+        .filter(status=MarketDay.Status.OUT)
+        .select_related("outlet")
+        .order_by("on", "pk")
+    )
+
+
+def oldest_of_each(*, on: datetime.date) -> Sequence[Lot]:
+    """The oldest lot of each product that can be handed out, by product name."""
+    lots: dict[int, Lot] = {}
+    for lot in Lot.objects.sellable(on=on).select_related("product__jar_size"):
+        lots.setdefault(lot.product_id or 0, lot)
+    return sorted(lots.values(), key=lambda lot: lot.name)
+
+
+def touches_at_home(
+    *, on: datetime.date, reasons: Sequence[str]
+) -> "models.QuerySet[Movement]":
+    """Jars handed out from home on a day and not taken back, the last first."""
+    return (
+        Movement.objects.filter(
+            on=on, place=None, reason__in=reasons, quantity=-1, corrects=None
+        )
+        .filter(corrections=None, lot__product__isnull=False)
+        .select_related("lot__product__jar_size")
+        .order_by("-pk")
+    )
