@@ -2,7 +2,7 @@
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
 
@@ -269,9 +269,10 @@ def expected_jars(
     As the soluble-solids balance predicts them, times what this kitchen has learnt;
     where it cannot, the recipe's own promise, scaled by the volume of the jars.
     """
-    asked = batch_input(version, business=business)
     try:
-        predicted = predict(replace(asked, jars=(as_jar_shape(size),)))
+        predicted = predict(
+            batch_input(version, business=business, jars=(as_jar_shape(size),))
+        )
     except ScienceError:
         return _promised_jars(version, size)
     jars = predicted.jars[0].count.likely if predicted.jars else ZERO

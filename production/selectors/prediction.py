@@ -3,6 +3,8 @@
 from dataclasses import replace
 from decimal import Decimal
 
+from django.db.models import prefetch_related_objects
+
 from inventory.models import Business, JarSize, Material, Product
 from production.models import Batch, Recipe, RecipeLine, RecipeVersion
 from production.science.atmosphere import METRES_PER_FOOT
@@ -71,23 +73,31 @@ def as_jar_shape(size: JarSize) -> JarShape:
 
 
 def batch_input(
-    version: RecipeVersion, *, business: Business, factor: Decimal = Decimal(1)
+    version: RecipeVersion,
+    *,
+    business: Business,
+    factor: Decimal = Decimal(1),
+    jars: tuple[JarShape, ...] | None = None,
 ) -> BatchInput:
-    """What science is asked about a version of a recipe, in this kitchen."""
+    """What science is asked about a version of a recipe, in this kitchen.
+
+    Args:
+        version: lines and materials are read in two queries unless prefetched.
+        business: altitude and canner.
+        factor: share of the tested batch.
+        jars: jar sizes to count; those of the recipe's products where None.
+    """
     recipe = version.recipe
     kind = ProductKind(recipe.kind)
-    lines = tuple(
-        _line(line)
-        for line in version.lines.select_related("material")
-        if not line.removed_after
-    )
+    prefetch_related_objects([version], "lines__material")
+    lines = tuple(_line(line) for line in version.lines.all() if not line.removed_after)
     return BatchInput(
         name=recipe.name,
         kind=kind,
         lines=lines,
         finish=_finish(version, kind, lines),
         kitchen=Kitchen(altitude_ft=business.altitude_m / METRES_PER_FOOT.value),
-        jars=_jars(recipe),
+        jars=_jars(recipe) if jars is None else jars,
         headspace_mm=version.headspace_mm,
         process=ProcessChoice(
             canner=Canner(business.canner),
@@ -122,9 +132,13 @@ def jars_expected(batch: Batch) -> tuple[Decimal, JarPrediction]:
     Raises:
         ScienceError: the recipe asks for something physically impossible.
     """
-    asked = batch_input(batch.version, business=Business.current(), factor=batch.factor)
-    if batch.product is not None:
-        asked = replace(asked, jars=(as_jar_shape(batch.product.jar_size),))
+    size = batch.product.jar_size if batch.product is not None else None
+    asked = batch_input(
+        batch.version,
+        business=Business.current(),
+        factor=batch.factor,
+        jars=(as_jar_shape(size),) if size else DEFAULT_JARS,
+    )
     prediction = predict(replace(asked, correction=Decimal(1)))
     return prediction.finished_g.likely, prediction.jars[0]
 
