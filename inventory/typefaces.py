@@ -8,11 +8,10 @@ character no face can write is an error, never an empty box.
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from reportlab.pdfbase import pdfmetrics  # noqa: TID253 - imported with papers only
-from reportlab.pdfbase.ttfonts import (  # noqa: TID253 - imported with papers only
-    TTFont,
-)
+if TYPE_CHECKING:
+    from reportlab.pdfbase.ttfonts import TTFont
 
 __all__ = [
     "FONT_FOLDER",
@@ -83,8 +82,12 @@ class MissingGlyphError(TypefaceError, ValueError):
 
 
 @cache
-def _fonts() -> dict[Face, TTFont]:
+def _fonts() -> "dict[Face, TTFont]":
     """Load all faces and tell the PDF writer their names and bold pairs."""
+    # The PDF writer is slow to load: only when something is set.
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
     fonts = {face: TTFont(face.value, str(face.path)) for face in Face}
     for font in fonts.values():
         pdfmetrics.registerFont(font)

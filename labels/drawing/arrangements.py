@@ -13,6 +13,10 @@ __all__ = ["INFORMATION_INSET_MM", "Arrangement", "arrangements"]
 
 FRONT_SHARES = (0.34, 0.38, 0.42, 0.46, 0.5, 0.54, 0.58)
 NARROWEST_PANEL_MM = 18.0
+EVEN_SHARE = 0.46
+UNEVEN_MALUS = 0.6
+"""Where the print is as large either way, the front takes a little under half."""
+
 INFORMATION_INSET_MM = 2.0
 
 
@@ -27,6 +31,7 @@ class Arrangement:
             front.
         columns: columns of the information.
         to_next_mm: from the front's text to the nearest other print.
+        bonus: what speaks for it besides the size of the print.
     """
 
     front: Box | None
@@ -34,6 +39,7 @@ class Arrangement:
     information: Box | None
     columns: int = 1
     to_next_mm: float = 0.0
+    bonus: float = 0.0
 
 
 def arrangements(request: LabelRequest) -> Iterator[Arrangement]:
@@ -94,6 +100,7 @@ def _side_by_side(request: LabelRequest, label: Box) -> Iterator[Arrangement]:
                     information=information,
                     columns=columns,
                     to_next_mm=inset + INFORMATION_INSET_MM,
+                    bonus=-UNEVEN_MALUS * abs(width / label.width_mm - EVEN_SHARE),
                 )
 
 

@@ -131,8 +131,12 @@ class Setting:
             items=(*self._frame(arrangement), *front.items, *lines, *filled.items),
             sizes=tuple(piece.size(size) for piece, size in sized),
             misfits=(*front.misfits, *filled.misfits),
-            bonus=CONDENSED_MALUS if self.is_condensed else 0.0,
+            bonus=arrangement.bonus + self._cut_bonus,
         )
+
+    @property
+    def _cut_bonus(self) -> float:
+        return CONDENSED_MALUS if self.is_condensed else 0.0
 
     def _one_panel(
         self,
@@ -142,7 +146,7 @@ class Setting:
         filled: Filled,
     ) -> Attempt:
         is_wide = self.request.width_mm > 1.7 * self.request.height_mm
-        bonus = CONDENSED_MALUS if self.is_condensed else 0.0
+        bonus = arrangement.bonus + self._cut_bonus
         if is_wide and self.front and self.information:
             bonus += STACKED_ON_WIDE_MALUS
         return Attempt(

@@ -236,6 +236,11 @@ class ElementSize:
     drawn_mm: float
     citation: str
 
+    @property
+    def title(self) -> str:
+        """What a person calls the statement."""
+        return self.of.replace("_", " ")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelDrawing:

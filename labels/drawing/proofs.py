@@ -22,7 +22,8 @@ __all__ = ["calibration_pdf", "proof_pdf"]
 
 GREY = Color(0.45, 0.45, 0.45)
 FINE_MM = 0.1
-RULER_INSET_MM = 4.0
+RULER_INSET_MM = Decimal(4)
+RULER_MM = Decimal(3)
 CROSS_MM = 8.0
 
 
@@ -144,19 +145,31 @@ class _Page:
         self.canvas.line(x, y - half, x, y + half)
 
     def rulers(self) -> None:
-        """Draw a ruler along the top and the left edge, in mm from the corner."""
-        for at, length in _ticks(self.sheet.page_width_mm):
-            x = at * mm
-            self.canvas.line(
-                x,
-                self.up(Decimal(repr(RULER_INSET_MM))),
-                x,
-                self.up(Decimal(repr(RULER_INSET_MM + length))),
-            )
-        for at, length in _ticks(self.sheet.page_height_mm):
-            y = float(self.sheet.page_height_mm) * mm - at * mm
-            start = RULER_INSET_MM * mm
-            self.canvas.line(start, y, start + length * mm, y)
+        """Draw a level and an upright ruler, in mm from the page's edges.
+
+        They stand in a margin or between labels where there is room.
+        """
+        sheet = self.sheet
+        top = _clear_strip(
+            sheet.page_height_mm,
+            sheet.top_margin_mm,
+            sheet.label_height_mm,
+            sheet.row_pitch_mm,
+            sheet.rows,
+        )
+        left = _clear_strip(
+            sheet.page_width_mm,
+            sheet.left_margin_mm,
+            sheet.label_width_mm,
+            sheet.column_pitch_mm,
+            sheet.columns,
+        )
+        for at, length in _ticks(sheet.page_width_mm):
+            start, end = Decimal(repr(top)), Decimal(repr(top + length))
+            self.canvas.line(at * mm, self.up(start), at * mm, self.up(end))
+        for at, length in _ticks(sheet.page_height_mm):
+            y = self.up(Decimal(at))
+            self.canvas.line(left * mm, y, (left + length) * mm, y)
 
     def words(self, cell: Cell, lines: tuple[str, ...]) -> None:
         """Write some lines inside a label's outline."""
@@ -178,6 +191,24 @@ class _Page:
         self.canvas.showPage()
         self.canvas.save()
         return into.getvalue()
+
+
+def _clear_strip(
+    page_mm: Decimal,
+    margin_mm: Decimal,
+    label_mm: Decimal,
+    pitch_mm: Decimal,
+    count: int,
+) -> float:
+    """Return where a ruler covers no label, mm; the page's edge if nowhere."""
+    end_mm = margin_mm + (count - 1) * pitch_mm + label_mm
+    if margin_mm >= RULER_MM + RULER_INSET_MM:
+        return float(RULER_INSET_MM)
+    if page_mm - end_mm >= RULER_MM + RULER_INSET_MM:
+        return float(page_mm - RULER_INSET_MM - RULER_MM)
+    if count > 1 and pitch_mm - label_mm >= RULER_MM + 1:
+        return float(margin_mm + label_mm + (pitch_mm - label_mm - RULER_MM) / 2)
+    return float(RULER_INSET_MM)
 
 
 def _ticks(length_mm: Decimal) -> Iterator[tuple[int, float]]:

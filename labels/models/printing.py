@@ -1,6 +1,7 @@
 """Label sheets, what a product's label looks like, and what was printed."""
 
 from decimal import Decimal
+from typing import Any
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
@@ -16,7 +17,7 @@ from production.models import Batch
 
 __all__ = ["LabelSheet", "LabelTally", "PrintRun", "ProductLabel"]
 
-MILLIMETRES = {"max_digits": 6, "decimal_places": 2}
+MILLIMETRES: dict[str, Any] = {"max_digits": 6, "decimal_places": 2}
 MEASURES = (
     "page_width_mm",
     "page_height_mm",

@@ -8,7 +8,7 @@ record with its words; what became of the labels is told by tallies.
 from labels.printing.counting import LabelBalance, balance, labels_wanted
 from labels.printing.errors import PrintingError
 from labels.printing.preparing import Prepared, Wish, find_batch, find_sheet, prepare
-from labels.printing.running import Printed, pdf_of, print_labels, tally
+from labels.printing.running import Printed, pdf_of, print_labels, print_to_file, tally
 
 __all__ = [
     "LabelBalance",
@@ -23,5 +23,6 @@ __all__ = [
     "pdf_of",
     "prepare",
     "print_labels",
+    "print_to_file",
     "tally",
 ]

@@ -1,13 +1,25 @@
 """How many labels a batch needs, and where the printed ones went."""
 
 from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
 
-from django.db.models import Sum
+from django.db.models import DecimalField, F, OuterRef, QuerySet, Subquery, Sum
+from django.db.models.functions import Coalesce
 
 from labels.models import LabelTally, PrintRun
 from production.models import Batch, BatchOutput
 
-__all__ = ["LabelBalance", "balance", "jars_filled", "labels_wanted"]
+__all__ = [
+    "LabelBalance",
+    "RunAccount",
+    "Waiting",
+    "account_of",
+    "balance",
+    "jars_filled",
+    "labels_wanted",
+    "waiting",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +56,34 @@ class LabelBalance:
         return self.printed > 0 and self.at_hand == 0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunAccount:
+    """What became of the labels of one run."""
+
+    count: int
+    used: int
+    spoiled: int
+    destroyed: int
+
+    @property
+    def at_hand(self) -> int:
+        """Not yet accounted for."""
+        return self.count - self.used - self.spoiled - self.destroyed
+
+
+def account_of(run: PrintRun) -> RunAccount:
+    """Return what became of the labels of a run."""
+    return RunAccount(count=run.count, **_told(LabelTally.objects.filter(run=run)))
+
+
+def _told(tallies: QuerySet[LabelTally]) -> dict[str, int]:
+    """Return the sums of some tallies."""
+    sums = tallies.aggregate(
+        used=Sum("used"), spoiled=Sum("spoiled"), destroyed=Sum("destroyed")
+    )
+    return {name: int(total or 0) for name, total in sums.items()}
+
+
 def jars_filled(batch: Batch) -> int:
     """Return the jars of the batch's product that were filled."""
     filled = BatchOutput.objects.filter(batch=batch, jar_size__isnull=False)
@@ -53,15 +93,78 @@ def jars_filled(batch: Batch) -> int:
 def balance(batch: Batch) -> LabelBalance:
     """Return the account of a batch's labels."""
     runs = PrintRun.objects.of_batch(batch).final()
-    told = LabelTally.objects.filter(run__in=runs).aggregate(
-        used=Sum("used"), spoiled=Sum("spoiled"), destroyed=Sum("destroyed")
-    )
     return LabelBalance(
         jars=jars_filled(batch),
         printed=runs.aggregate(count=Sum("count"))["count"] or 0,
-        used=told["used"] or 0,
-        spoiled=told["spoiled"] or 0,
-        destroyed=told["destroyed"] or 0,
+        **_told(LabelTally.objects.filter(run__in=runs)),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """A batch with jars that have no label yet.
+
+    Attributes:
+        batch: the batch.
+        jars: jars filled.
+        printed: labels printed for good.
+        is_released: whether labels for good may be printed.
+    """
+
+    batch: Batch
+    jars: int
+    printed: int
+    is_released: bool
+
+    @property
+    def missing(self) -> int:
+        """Labels still to be printed, spoiled ones not counted."""
+        return max(0, self.jars - self.printed)
+
+
+SHOWN = 24
+
+
+def waiting() -> list[Waiting]:
+    """Return released and held batches that lack labels, the newest first."""
+    batches = (
+        Batch.objects.filter(
+            status__in=[Batch.Status.RELEASED, Batch.Status.HELD],
+            product__isnull=False,
+            code__isnull=False,
+        )
+        .select_related("product__jar_size")
+        .annotate(
+            jars=_summed(BatchOutput.objects.filter(jar_size__isnull=False), "filled"),
+            printed=_summed(PrintRun.objects.final(), "count"),
+        )
+        .filter(jars__gt=F("printed"))
+        .order_by("-made_on", "-pk")[:SHOWN]
+    )
+    return [
+        Waiting(
+            batch=batch,
+            jars=int(batch.jars),
+            printed=int(batch.printed),
+            is_released=batch.status == Batch.Status.RELEASED,
+        )
+        for batch in batches
+    ]
+
+
+def _summed(rows: QuerySet[Any], field: str) -> Coalesce:
+    """Return the sum of a field over a batch's rows, as a part of a query."""
+    total = (
+        rows.filter(batch=OuterRef("pk"))
+        .order_by()
+        .values("batch")
+        .annotate(total=Sum(field))
+        .values("total")
+    )
+    return Coalesce(
+        Subquery(total),
+        Decimal(0),
+        output_field=DecimalField(max_digits=12, decimal_places=1),
     )
 
 

@@ -2,18 +2,19 @@
 
 import datetime
 from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from labels.drawing.pdf import PrintJob, sheets_pdf
 from labels.models import LabelTally, PrintRun
-from labels.printing.counting import balance, jars_filled
+from labels.printing.counting import account_of, balance, jars_filled
 from labels.printing.errors import PrintingError
 from labels.printing.preparing import Prepared, Wish, look_of, prepare
 from labels.sheets import SheetError, sheets_needed
 
-__all__ = ["Printed", "pdf_of", "print_labels", "tally"]
+__all__ = ["Printed", "pdf_of", "print_labels", "print_to_file", "tally"]
 
 MOST = 5000
 
@@ -93,6 +94,27 @@ def print_labels(  # noqa: PLR0913 - each is a part of one order
     )
 
 
+def print_to_file(*, out: Path, **order: Any) -> Printed:
+    """Print labels and write the sheets into a file, both or neither.
+
+    Args:
+        out: the file.
+        order: what ``print_labels`` takes.
+
+    Raises:
+        PrintingError: as there, or the file cannot be written.
+    """
+    with transaction.atomic():
+        printed = print_labels(**order)
+        try:
+            out.write_bytes(printed.pdf)
+        except OSError as error:
+            raise PrintingError(
+                f"{out} cannot be written ({error.strerror}); choose another file"
+            ) from error
+    return printed
+
+
 def _earlier_run(prepared: Prepared) -> PrintRun | None:
     """Return the run these labels come on top of, if every jar already has one."""
     if prepared.is_draft:
@@ -111,6 +133,9 @@ def _earlier_run(prepared: Prepared) -> PrintRun | None:
 
 
 def _sheets(prepared: Prepared, run: PrintRun, *, has_outlines: bool) -> bytes:
+    # The PDF writer is slow to load: only when something is printed.
+    from labels.drawing.pdf import PrintJob, sheets_pdf  # noqa: PLC0415
+
     job = PrintJob(
         drawing=prepared.drawing,
         sheet=run.sheet.as_sheet(),
@@ -173,7 +198,7 @@ def tally(  # noqa: PLR0913 - each is a part of one count
         PrintingError: more labels would be told than were printed.
     """
     locked = PrintRun.objects.select_for_update().get(pk=run.pk)
-    told = PrintRun.objects.with_tallies().get(pk=run.pk)
+    told = account_of(locked)
     after = {
         "used": told.used + used,
         "spoiled": told.spoiled + spoiled,

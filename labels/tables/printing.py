@@ -1,0 +1,70 @@
+"""Tables of the printing pages."""
+
+import django_tables2 as tables
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from labels.models import LabelSheet, PrintRun
+
+NUMBER = {"th": {"class": "number"}, "td": {"class": "number"}}
+
+
+class PrintRunTable(tables.Table):
+    printed_at = tables.DateTimeColumn(
+        verbose_name="Printed", format="j M Y H:i", linkify=True
+    )
+    batch = tables.Column(accessor="batch__code", verbose_name="Batch")
+    product = tables.Column(accessor="batch__product", orderable=False)
+    count = tables.Column(verbose_name="Labels", attrs=NUMBER)
+    used = tables.Column(verbose_name="Used", attrs=NUMBER)
+    spoiled = tables.Column(verbose_name="Spoiled", attrs=NUMBER)
+    destroyed = tables.Column(verbose_name="Destroyed", attrs=NUMBER)
+    kind = tables.Column(verbose_name="Kind", empty_values=(), orderable=False)
+
+    class Meta:
+        model = PrintRun
+        fields = [
+            "printed_at",
+            "batch",
+            "product",
+            "count",
+            "used",
+            "spoiled",
+            "destroyed",
+            "kind",
+        ]
+        order_by = "-printed_at"
+        empty_text = "Nothing printed yet: choose a batch on the Labels page."
+
+    caption = "Print runs"
+
+    def render_kind(self, record: PrintRun) -> SafeString | str:
+        if record.is_draft:
+            return format_html('<span class="status warn">{}</span>', "draft")
+        return "printed again" if record.is_reprint else "for the jars"
+
+
+class SheetTable(tables.Table):
+    name = tables.Column(verbose_name="Sheet", linkify=True)
+    shape = tables.Column()
+    label = tables.Column(
+        verbose_name="Label, mm", empty_values=(), orderable=False, attrs=NUMBER
+    )
+    places = tables.Column(verbose_name="On a page", orderable=False, attrs=NUMBER)
+    page = tables.Column(
+        verbose_name="Page, mm", empty_values=(), orderable=False, attrs=NUMBER
+    )
+
+    class Meta:
+        model = LabelSheet
+        fields = ["name", "shape", "label", "places", "page"]
+        order_by = "name"
+        empty_text = "No sheet yet: measure the one you have."
+
+    caption = "Label sheets by their measures"
+
+    def render_label(self, record: LabelSheet) -> str:
+        return f"{record.label_width_mm.normalize():f} × {record.label_height_mm.normalize():f}"  # noqa: RUF001
+
+    def render_page(self, record: LabelSheet) -> str:
+        return f"{record.page_width_mm.normalize():f} × {record.page_height_mm.normalize():f}"  # noqa: RUF001

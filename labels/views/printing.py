@@ -1,0 +1,202 @@
+"""Labels: what waits for labels, printing them, and what became of them."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.exceptions import BadRequest
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+from django_tables2 import RequestConfig
+
+from labels import printing
+from labels.forms.printing import PrintForm, TallyForm
+from labels.models import LabelSheet, PrintRun
+from labels.printing import PrintingError, Wish, showing
+from labels.printing.counting import account_of, balance, labels_wanted, waiting
+from labels.printing.preparing import look_of
+from labels.tables.printing import PrintRunTable
+from production.models import Batch
+
+
+def home(request: HttpRequest) -> HttpResponse:
+    runs = PrintRun.objects.with_tallies().select_related("batch__product")[:8]
+    return render(
+        request,
+        "labels/home.html",
+        {
+            "waiting": waiting(),
+            "table": PrintRunTable(list(runs), orderable=False),
+        },
+    )
+
+
+def print_form(request: HttpRequest, code: str) -> HttpResponse:
+    batch = fetch_batch(code)
+    form = PrintForm(request.POST or None, initial=_first_choice(batch))
+    if request.method == "POST" and form.is_valid():
+        answer = _print(request, batch, form)
+        if answer is not None:
+            return answer
+    return render(
+        request,
+        "labels/print_form.html",
+        {
+            "batch": batch,
+            "form": form,
+            "account": balance(batch),
+            "sheets": LabelSheet.objects.exists(),
+            **_shown(batch, form),
+        },
+    )
+
+
+def _first_choice(batch: Batch) -> dict[str, Any]:
+    look = look_of(batch.product) if batch.product else None
+    sheet = (
+        (look and look.sheet)
+        or LabelSheet.objects.filter(print_runs__batch__product=batch.product)
+        .order_by("-print_runs__printed_at")
+        .first()
+        or LabelSheet.objects.first()
+    )
+    return {"sheet": sheet, "count": labels_wanted(batch), "start_at": 1}
+
+
+def _print(request: HttpRequest, batch: Batch, form: PrintForm) -> HttpResponse | None:
+    chosen = form.cleaned_data
+    try:
+        printed = printing.print_labels(
+            wish=Wish(batch=batch, sheet=chosen["sheet"], on=timezone.localdate()),
+            count=chosen["count"],
+            start_at=chosen["start_at"],
+            at=timezone.now(),
+            by=request.user,  # type: ignore[arg-type] # signed in
+            reason=chosen["reason"],
+            has_outlines=chosen["has_outlines"],
+        )
+    except PrintingError as error:
+        form.add_error(None, f"{error}.")
+        return None
+    run = printed.run
+    kind = "draft labels" if run.is_draft else "labels"
+    messages.success(
+        request,
+        f"{run.count} {kind} for batch {batch.code} on {printed.sheets} "
+        f"{'sheet' if printed.sheets == 1 else 'sheets'}: open the file and print it.",
+    )
+    return redirect(run)
+
+
+@require_safe
+def print_preview(request: HttpRequest, code: str) -> HttpResponse:
+    """Answer the part of the page beside the form."""
+    batch = fetch_batch(code)
+    form = PrintForm(request.GET)
+    form.is_valid()
+    return render(request, "labels/_preview.html", _shown(batch, form))
+
+
+def _shown(batch: Batch, form: PrintForm) -> dict[str, Any]:
+    """Return preview and sheet picture for what is chosen so far."""
+    chosen = {**_first_choice(batch), **getattr(form, "cleaned_data", {})}
+    sheet = chosen["sheet"]
+    if sheet is None:
+        return {"preview": None}
+    wish = Wish(batch=batch, sheet=sheet, on=timezone.localdate())
+    return {
+        "preview": showing.preview(wish),
+        "sheet": sheet,
+        "places": showing.places_shown(
+            sheet, count=chosen["count"] or 0, start_at=chosen["start_at"] or 1
+        ),
+    }
+
+
+@require_safe
+def proof(request: HttpRequest, code: str) -> HttpResponse:
+    batch = fetch_batch(code)
+    sheet = get_object_or_404(LabelSheet, name=request.GET.get("sheet", ""))
+    try:
+        prepared = printing.prepare(
+            Wish(batch=batch, sheet=sheet, on=timezone.localdate())
+        )
+    except PrintingError as error:
+        raise BadRequest(str(error)) from error
+    return pdf_answer(showing.proof_file(prepared), f"proof-{code}")
+
+
+def printrun_list(request: HttpRequest) -> HttpResponse:
+    runs = PrintRun.objects.with_tallies().select_related("batch__product__jar_size")
+    table = PrintRunTable(runs)
+    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    return render(request, "labels/printrun_list.html", {"table": table})
+
+
+def printrun_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    return _show_run(request, pk, TallyForm())
+
+
+def _show_run(request: HttpRequest, pk: int, form: TallyForm) -> HttpResponse:
+    runs = PrintRun.objects.select_related(
+        "batch__product", "sheet", "printed_by", "reprint_of"
+    )
+    run = get_object_or_404(runs, pk=pk)
+    return render(
+        request,
+        "labels/printrun_detail.html",
+        {
+            "run": run,
+            "form": form,
+            "account": account_of(run),
+            "tallies": run.tallies.select_related("by"),
+        },
+    )
+
+
+@require_safe
+def printrun_file(request: HttpRequest, pk: int) -> HttpResponse:
+    run = get_object_or_404(PrintRun.objects.select_related("batch__product"), pk=pk)
+    try:
+        data = printing.pdf_of(run=run, on=timezone.localdate())
+    except PrintingError as error:
+        raise BadRequest(str(error)) from error
+    return pdf_answer(data, f"labels-{run.batch.code}-{run.pk}")
+
+
+@require_POST
+def printrun_tally(request: HttpRequest, pk: int) -> HttpResponse:
+    run = get_object_or_404(PrintRun, pk=pk)
+    form = TallyForm(request.POST)
+    if form.is_valid():
+        try:
+            printing.tally(
+                run=run,
+                at=timezone.now(),
+                by=request.user,  # type: ignore[arg-type] # signed in
+                **form.cleaned_data,
+            )
+        except PrintingError as error:
+            form.add_error(None, f"{error}.")
+        else:
+            messages.success(request, "The labels are accounted for as you said.")
+            return redirect(run)
+    return _show_run(request, pk, form)
+
+
+def fetch_batch(code: str) -> Batch:
+    """Return the batch of an address, or 404 with a sentence."""
+    try:
+        return printing.find_batch(code)
+    except PrintingError as error:
+        raise Http404(str(error)) from error
+
+
+def pdf_answer(data: bytes, name: str) -> HttpResponse:
+    """Return a PDF that opens in the browser."""
+    return HttpResponse(
+        data,
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}.pdf"'},
+    )

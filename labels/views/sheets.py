@@ -1,0 +1,126 @@
+"""Label sheets: measuring one, lining the printer up, how a product's label looks."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+from django_tables2 import RequestConfig
+
+from inventory.models import Product
+from labels.forms.printing import LookForm, OffsetForm, SheetForm
+from labels.models import LabelSheet, ProductLabel
+from labels.printing import Wish, showing
+from labels.printing.preparing import look_of
+from labels.tables.printing import SheetTable
+from labels.views.printing import pdf_answer
+from production.models import Batch
+
+
+def sheet_list(request: HttpRequest) -> HttpResponse:
+    table = SheetTable(LabelSheet.objects.all())
+    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    return render(request, "labels/sheet_list.html", {"table": table})
+
+
+def sheet_detail(request: HttpRequest, name: str) -> HttpResponse:
+    sheet = get_object_or_404(LabelSheet, name=name)
+    return _show_sheet(request, sheet, OffsetForm(instance=sheet))
+
+
+def _show_sheet(
+    request: HttpRequest, sheet: LabelSheet, form: OffsetForm
+) -> HttpResponse:
+    stored = LabelSheet.objects.get(pk=sheet.pk)
+    return render(
+        request,
+        "labels/sheet_detail.html",
+        {"sheet": stored, "form": form, "places": showing.places_shown(stored)},
+    )
+
+
+def sheet_create(request: HttpRequest) -> HttpResponse:
+    return _edit_sheet(request, None)
+
+
+def sheet_edit(request: HttpRequest, name: str) -> HttpResponse:
+    return _edit_sheet(request, get_object_or_404(LabelSheet, name=name))
+
+
+def _edit_sheet(request: HttpRequest, sheet: LabelSheet | None) -> HttpResponse:
+    form = SheetForm(request.POST or None, instance=sheet)
+    if request.method == "POST" and form.is_valid():
+        saved = form.save()
+        messages.success(
+            request, f"{saved.name} is kept; print its calibration page next."
+        )
+        return redirect(saved)
+    return render(request, "labels/sheet_form.html", {"form": form, "sheet": sheet})
+
+
+@require_POST
+def sheet_offset(request: HttpRequest, name: str) -> HttpResponse:
+    sheet = get_object_or_404(LabelSheet, name=name)
+    form = OffsetForm(request.POST, instance=sheet)
+    if form.is_valid():
+        form.save()
+        messages.success(request, "The printer's offset is kept for this sheet.")
+        return redirect(sheet)
+    return _show_sheet(request, sheet, form)
+
+
+@require_safe
+def calibration(request: HttpRequest, name: str) -> HttpResponse:
+    sheet = get_object_or_404(LabelSheet, name=name)
+    return pdf_answer(showing.calibration_file(sheet), f"calibration-{name}")
+
+
+def productlabel_edit(request: HttpRequest, code: str) -> HttpResponse:
+    product = get_object_or_404(Product, code=code)
+    look = look_of(product)
+    form = LookForm(request.POST or None, request.FILES or None, instance=look)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, f"The label of {product} looks as you chose.")
+        return redirect("labels:productlabel-edit", code=code)
+    return render(
+        request,
+        "labels/productlabel_form.html",
+        {"form": form, "product": product, **_looked_at(product, look_of(product))},
+    )
+
+
+@require_safe
+def productlabel_preview(request: HttpRequest, code: str) -> HttpResponse:
+    """Answer the picture for what is chosen but not kept yet."""
+    product = get_object_or_404(Product, code=code)
+    look = look_of(product)
+    form = LookForm(request.GET, instance=look)
+    form.fields.pop("logo")
+    if not form.is_valid():
+        refusal = " ".join(
+            str(error) for each in form.errors.values() for error in each
+        )
+        return render(
+            request,
+            "labels/_preview.html",
+            {"preview": showing.Preview(refusal=refusal)},
+        )
+    return render(request, "labels/_preview.html", _looked_at(product, form.instance))
+
+
+def _looked_at(product: Product, look: ProductLabel) -> dict[str, Any]:
+    """Return the preview of a look, on the product's latest batch."""
+    batch = (
+        Batch.objects.filter(product=product, code__isnull=False)
+        .exclude(status__in=[Batch.Status.REJECTED, Batch.Status.RECALLED])
+        .order_by("-made_on", "-pk")
+        .first()
+    )
+    sheet = look.sheet or LabelSheet.objects.first()
+    if batch is None or sheet is None:
+        return {"preview": None}
+    wish = Wish(batch=batch, sheet=sheet, look=look, on=timezone.localdate())
+    return {"preview": showing.preview(wish), "batch": batch, "sheet": sheet}
