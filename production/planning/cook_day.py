@@ -56,48 +56,35 @@ def timetable(
     problem: WeekProblem,
     batches: Sequence[PlannedBatch],
     *,
-    effort: float = 0.5,
     days: tuple[KitchenDay, ...] | None = None,
+    effort: float = 0.3,
 ) -> tuple[Slot, ...] | None:
     """Return the minutes of every task, or ``None`` where they do not fit.
 
     Args:
         problem: the week, for its hours, equipment and candidates.
         batches: what is made and on which days.
-        effort: solver's deterministic time, roughly seconds.
         days: hours to use in place of the problem's (longer ones).
+        effort: solver's deterministic time for ending early, roughly seconds.
 
     Returns:
         The slots by time. The same question gets the same answer.
     """
-    from ortools.sat.python import cp_model
-
-    sheet = _Sheet(cp_model.CpModel(), problem)
-    hours = days or problem.days
-    for batch in batches:
-        _write(sheet, hours, batch)
-    _share(sheet, problem.equipment)
-    _order_twins(sheet, batches)
+    sheet = _sheet(problem, batches, days or problem.days)
+    if sheet is None:
+        return None
+    found = _solved(sheet, 1.0)
+    if found is None:
+        return None
     last = []
     for number, ends in sorted(sheet.ends.items()):
         day_end = sheet.model.new_int_var(0, 10**6, f"end{number}")
         sheet.model.add_max_equality(day_end, ends)
         last.append(day_end)
     sheet.model.minimize(20 * sum(last) + sum(sheet.starts.values()))
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = SEED
-    solver.parameters.max_deterministic_time = effort
-    solver.parameters.relative_gap_limit = 0.002
-    status = solver.solve(sheet.model)
-    if status == cp_model.UNKNOWN:
-        sheet.model.clear_objective()  # type: ignore[no-untyped-call]  # untyped there
-        solver.parameters.max_deterministic_time = 4 * effort
-        status = solver.solve(sheet.model)
-    if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
-        return None
-    found = {key: solver.value(start) for key, start in sheet.starts.items()}
-    return _slots(problem, found)
+    for key, start in sheet.starts.items():
+        sheet.model.add_hint(start, found[key])
+    return _slots(problem, _solved(sheet, effort) or found)
 
 
 def fits(
@@ -107,7 +94,46 @@ def fits(
     days: tuple[KitchenDay, ...] | None = None,
 ) -> bool:
     """Return whether some timetable holds these batches."""
-    return timetable(problem, batches, effort=0.2, days=days) is not None
+    sheet = _sheet(problem, batches, days or problem.days)
+    return sheet is not None and _solved(sheet, 0.3) is not None
+
+
+def _sheet(
+    problem: WeekProblem,
+    batches: Sequence[PlannedBatch],
+    hours: tuple[KitchenDay, ...],
+) -> _Sheet | None:
+    """Return the model of these batches, or ``None`` where a day is too short."""
+    from ortools.sat.python import cp_model
+
+    sheet = _Sheet(cp_model.CpModel(), problem)
+    for batch in batches:
+        parts = problem.candidate(batch.candidate).parts
+        for part, number in zip(parts, batch.days, strict=True):
+            if number is not None:
+                opens, closes = window(hours[number], number, part)
+                if part.length_min > closes - opens:
+                    return None
+        _write(sheet, hours, batch)
+    _share(sheet, problem.equipment)
+    _order_twins(sheet, batches)
+    return sheet
+
+
+def _solved(
+    sheet: _Sheet, effort: float
+) -> dict[tuple[str, int, int, int], int] | None:
+    """Return the minute each task begins, or ``None``."""
+    from ortools.sat.python import cp_model
+
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = SEED
+    solver.parameters.max_deterministic_time = effort
+    solver.parameters.relative_gap_limit = 0.002
+    if solver.solve(sheet.model) not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
+        return None
+    return {key: solver.value(start) for key, start in sheet.starts.items()}
 
 
 def _write(sheet: _Sheet, hours: tuple[KitchenDay, ...], batch: PlannedBatch) -> None:

@@ -4,7 +4,7 @@ Times are whole minutes from midnight of the plan's first day.
 """
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 __all__ = [
     "DAY_MIN",
@@ -134,6 +134,37 @@ class Part:
             minutes += task.length_min
         return minutes
 
+    @property
+    def tail_min(self) -> int:
+        """Minutes from the last time it goes by itself until its end."""
+        minutes = 0
+        for task in reversed(self.tasks):
+            if task.idle_min:
+                return minutes + task.idle_min
+            minutes += task.length_min
+        return 0
+
+    @property
+    def early_hands_min(self) -> int:
+        """Minutes of hands before that tail."""
+        early, late = 0, 0
+        for task in self.tasks:
+            late += task.hands_min
+            if task.idle_min:
+                early += late
+                late = 0
+        return early
+
+    @property
+    def after_canner_min(self) -> int:
+        """Minutes between its last use of the canner and its end."""
+        minutes = 0
+        for task in reversed(self.tasks):
+            if task.canners:
+                break
+            minutes += task.length_min
+        return minutes
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Equipment:
@@ -157,6 +188,8 @@ class KitchenDay:
     Attributes:
         opens_min: minutes after midnight the stove is free from.
         closes_min: until when; the same as ``opens_min`` on a closed day.
+        spare_min: minutes at the stove left unplanned: kitchens run late, and
+            hands and canner never mesh to the minute.
         loads: most canner loads, or ``None`` for as many as fit.
         light_opens_min: light work (seal checks, labels) from.
         light_closes_min: until.
@@ -166,6 +199,7 @@ class KitchenDay:
     on: dt.date
     opens_min: int = 0
     closes_min: int = 0
+    spare_min: int = 0
     loads: int | None = None
     light_opens_min: int = 8 * 60
     light_closes_min: int = 20 * 60
@@ -183,14 +217,11 @@ class KitchenDay:
         """Minutes the stove is free."""
         return self.closes_min - self.opens_min
 
+    @property
+    def plan_min(self) -> int:
+        """Minutes at the stove that may be planned for."""
+        return max(self.minutes - self.spare_min, 0)
+
     def longer(self, minutes: int) -> "KitchenDay":
         """Return the day with its hours lengthened at the end."""
-        return KitchenDay(
-            on=self.on,
-            opens_min=self.opens_min,
-            closes_min=self.closes_min + minutes,
-            loads=self.loads,
-            light_opens_min=self.light_opens_min,
-            light_closes_min=self.light_closes_min,
-            light_min=self.light_min,
-        )
+        return replace(self, closes_min=self.closes_min + minutes)

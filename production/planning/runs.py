@@ -54,16 +54,25 @@ def window(day: KitchenDay, number: int, part: Part) -> tuple[int, int]:
     return start + day.opens_min, start + day.closes_min
 
 
-def runs_of(problem: WeekProblem, candidate: Candidate) -> tuple[Run, ...]:
-    """Return every run of a candidate in the week, earliest days first."""
+def runs_of(
+    problem: WeekProblem, candidate: Candidate, *, late_min: int = 0
+) -> tuple[Run, ...]:
+    """Return every run of a candidate in the week, earliest days first.
+
+    Args:
+        problem: the week.
+        candidate: the batch.
+        late_min: minutes by which open days may run late.
+    """
+    hours = tuple(d.longer(late_min) if d.minutes else d for d in problem.days)
     return tuple(
         Run(candidate=candidate.key, days=days)
-        for days in _days(problem, candidate.parts, (), None)
+        for days in _days(hours, candidate.parts, (), None)
     )
 
 
 def _days(
-    problem: WeekProblem,
+    hours: tuple[KitchenDay, ...],
     parts: tuple[Part, ...],
     chosen: tuple[int | None, ...],
     ended: tuple[int, int] | None,
@@ -77,12 +86,12 @@ def _days(
         return
     part = parts[len(chosen)]
     offered = 0
-    for number, day in enumerate(problem.days):
+    for number, day in enumerate(hours):
         begins = _begins(day, number, part, ended)
         if begins is None:
             continue
         ends = (begins[0] + part.length_min, window(day, number, part)[1])
-        yield from _days(problem, parts, (*chosen, number), ends)
+        yield from _days(hours, parts, (*chosen, number), ends)
         offered += 1
         if part.light and offered == LIGHT_CHOICES:
             return

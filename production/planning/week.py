@@ -16,7 +16,7 @@ counted in the solver's deterministic time.
 """
 
 import time
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -28,6 +28,7 @@ from production.planning.week_model import OVERTIME_MIN, write
 from production.planning.week_problem import (
     PlannedBatch,
     Purchase,
+    Slot,
     Taken,
     WeekPlan,
     WeekProblem,
@@ -52,7 +53,7 @@ class Effort:
     """
 
     seconds: float = 3.0
-    gap: float = 0.005
+    gap: float = 0.01
     workers: int = 1
 
 
@@ -88,32 +89,92 @@ def solve(problem: WeekProblem, effort: Effort | None = None) -> WeekPlan:
 
 
 def _agree(week: WeekModel, effort: Effort, began: float) -> WeekPlan | None:
-    """Solve program and timetable in turn until they agree."""
-    from ortools.sat.python import cp_model
+    """Solve program and timetable in turn until they agree, or time is up.
 
+    When time is up the last choice is thinned until it fits and solved again
+    with those batches given: a plan with its honest gap.
+    """
     solver = _solver(effort)
     cuts = 0
     while True:
-        left = effort.seconds - (time.perf_counter() - began)
-        solver.parameters.max_time_in_seconds = max(2 * left, 1.0)
-        solver.parameters.max_deterministic_time = effort.seconds
-        status = solver.solve(week.model)
-        if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
+        if not _choose(week, solver, effort, began):
             return None
         batches = _batches(week, solver)
         hours = _hours(week, solver)
+        bound = float(solver.best_objective_bound)
         slots = timetable(week.problem, batches, days=hours)
-        if slots is None:
-            cuts += _rule_out(week, batches, hours)
-            continue
-        plan = _plan(week, solver, batches)
-        return replace(
-            plan,
-            slots=slots,
-            cuts=cuts,
-            proven=plan.gap <= Decimal(str(effort.gap)) + Decimal("0.0001"),
-            seconds=round(time.perf_counter() - began, 3),
-        )
+        if slots is None and time.perf_counter() - began > 0.7 * effort.seconds:
+            slots, batches = _thinned(week, batches, hours)
+            _hold(week, batches)
+            if not _choose(week, solver, effort, began):
+                return None
+        if slots is not None:
+            break
+        cuts += _rule_out(week, batches, hours)
+        _hint(week, solver)
+    plan = _plan(week, solver, batches, bound)
+    return replace(
+        plan,
+        slots=slots,
+        cuts=cuts,
+        proven=plan.gap <= Decimal(str(effort.gap)) + Decimal("0.0001"),
+        seconds=round(time.perf_counter() - began, 3),
+    )
+
+
+def _choose(week: WeekModel, solver: Any, effort: Effort, began: float) -> bool:
+    """Solve the program with the time left; return whether it has a plan."""
+    from ortools.sat.python import cp_model
+
+    left = max(effort.seconds - (time.perf_counter() - began), 0.5)
+    solver.parameters.max_time_in_seconds = 2 * left
+    solver.parameters.max_deterministic_time = 0.6 * effort.seconds
+    return solver.solve(week.model) in {cp_model.OPTIMAL, cp_model.FEASIBLE}
+
+
+def _hint(week: WeekModel, solver: Any) -> None:
+    """Begin the next search from this choice."""
+    week.model.clear_hints()  # type: ignore[no-untyped-call]  # untyped there
+    for x in week.runs.values():
+        week.model.add_hint(x, solver.value(x))
+
+
+def _thinned(
+    week: WeekModel, batches: tuple[PlannedBatch, ...], hours: tuple[KitchenDay, ...]
+) -> tuple[tuple[Slot, ...], tuple[PlannedBatch, ...]]:
+    """Leave out batches, the fewest jars first, until a timetable fits."""
+    begun = {c.key for c in week.problem.candidates if c.begun}
+    left = list(batches)
+    for number in range(len(hours)):
+        while not fits(week.problem, _today(left, number), days=hours):
+            today = [batch for batch in left if number in batch.days]
+            left.remove(
+                min(
+                    today,
+                    key=lambda b: (
+                        b.candidate in begun,
+                        week.problem.candidate(b.candidate).jars,
+                        b.number,
+                    ),
+                )
+            )
+    slots = timetable(week.problem, left, days=hours)
+    while slots is None:
+        left.pop()
+        slots = timetable(week.problem, left, days=hours)
+    return slots, tuple(left)
+
+
+def _today(batches: Sequence[PlannedBatch], number: int) -> list[PlannedBatch]:
+    """Return the work of one day alone."""
+    return [_only(batch, number) for batch in batches if number in batch.days]
+
+
+def _hold(week: WeekModel, batches: Sequence[PlannedBatch]) -> None:
+    """Fix the batches of every run."""
+    held = Counter((batch.candidate, batch.days) for batch in batches)
+    for run, x in week.runs.items():
+        week.model.add(x == held[run.candidate, run.days])
 
 
 def _solver(effort: Effort) -> Any:
@@ -160,8 +221,7 @@ def _rule_out(
     """Rule out the smallest day's work found that does not fit; count the cuts."""
     cuts = 0
     for number in range(len(hours)):
-        today = [batch for batch in batches if number in batch.days]
-        alone = [_only(batch, number) for batch in today]
+        alone = _today(batches, number)
         if fits(week.problem, alone, days=hours):
             continue
         for batch in list(alone):
@@ -199,7 +259,9 @@ def _no_roomier(
     ]
 
 
-def _plan(week: WeekModel, solver: Any, batches: tuple[PlannedBatch, ...]) -> WeekPlan:
+def _plan(
+    week: WeekModel, solver: Any, batches: tuple[PlannedBatch, ...], bound: float
+) -> WeekPlan:
     """Read the rest of the plan from the solution."""
     problem = week.problem
     given_up = sum(price * solver.value(x) for _, _, x, price in week.slack)
@@ -231,7 +293,7 @@ def _plan(week: WeekModel, solver: Any, batches: tuple[PlannedBatch, ...]) -> We
         slots=(),
         terms=terms,
         objective=sum(terms.values(), Decimal(0)),
-        bound=Decimal(round(solver.best_objective_bound + given_up)) / MONEY,
+        bound=Decimal(round(bound + given_up)) / MONEY,
         relaxed=tuple(_said(week, solver)),
     )
 

@@ -1,6 +1,7 @@
 """Materials of a market week in its program: bought, used while fit, left."""
 
 import math
+from itertools import combinations
 from typing import Any
 
 from production.planning.week_problem import Material, Offer
@@ -16,7 +17,7 @@ def write_material(week: WeekModel, material: Material) -> None:
     total = sum(takes.values())
     bought, spent, sources = _buying(week, material, takes)
     if takes:
-        _flow(week, material, sources + _lying(week, material), takes)
+        _flow(week, sources + _lying(week, material), takes)
     week.used[material.key] = total
     week.terms[f"bought {material.key}"] = -spent
     each = units(material.kept_worth * 1000)
@@ -99,31 +100,22 @@ def _most_packs(week: WeekModel, material: Material, offer: Offer) -> int:
 
 
 def _flow(
-    week: WeekModel,
-    material: Material,
-    sources: list[tuple[int, int, Any]],
-    takes: dict[int, Any],
+    week: WeekModel, sources: list[tuple[int, int, Any]], takes: dict[int, Any]
 ) -> None:
-    """Let every use be met from sources fit on its day."""
-    last = len(week.problem.days) - 1
-    if all(source[0] == 0 and source[1] == last for source in sources):
-        week.model.add(sum(takes.values()) <= sum(source[2] for source in sources))
-        return
-    top = sum(
-        need.amount * candidate.most
-        for candidate in week.problem.candidates
-        for need in candidate.needs
-        if need.material == material.key
-    )
-    drawn: dict[int, list[Any]] = {day: [] for day in takes}
-    for n, (first, until, amount) in enumerate(sources):
-        mine = []
-        for day in takes:
-            if first <= day <= until:
-                part = week.model.new_int_var(0, top, f"{material.key}{n}>{day}")
-                drawn[day].append(part)
-                mine.append(part)
-        if mine:
-            week.model.add(sum(mine) <= amount)
-    for day, need in takes.items():
-        week.model.add(need <= sum(drawn[day]))
+    """Let every use be met from sources fit on its day.
+
+    Said without variables for who feeds whom: the uses of any set of days are
+    at most what the sources fit on one of those days hold (Hall's condition).
+    Of the sets fed by the same sources only the largest is written.
+    """
+    feeds = {
+        day: frozenset(n for n, s in enumerate(sources) if s[0] <= day <= s[1])
+        for day in takes
+    }
+    fed_by = set()
+    for many in range(1, len(takes) + 1):
+        for days in combinations(takes, many):
+            fed_by.add(frozenset().union(*(feeds[day] for day in days)))
+    for fed in sorted(fed_by, key=sorted):
+        used = sum(takes[day] for day in takes if feeds[day] <= fed)
+        week.model.add(used <= sum(sources[n][2] for n in sorted(fed)))

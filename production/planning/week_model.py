@@ -10,7 +10,7 @@ ruled out afterwards by ``forbid`` and the program solved again.
 Money is counted in hundredths of a cent.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
 from itertools import groupby
 from typing import Any
@@ -46,7 +46,8 @@ def write(problem: WeekProblem, *, elastic: bool = False) -> WeekModel:
 
     week = WeekModel(cp_model.CpModel(), problem, elastic)
     for candidate in problem.candidates:
-        for run in runs_of(problem, candidate):
+        late = OVERTIME_MIN * MOST_OVERTIME if elastic and candidate.begun else 0
+        for run in runs_of(problem, candidate, late_min=late):
             week.runs[run] = week.model.new_int_var(0, candidate.most, str(run))
     _batches(week)
     _hours(week)
@@ -118,39 +119,45 @@ def _hours(week: WeekModel) -> None:
 def _day_sums(week: WeekModel, number: int, day: KitchenDay, extra: Any) -> None:
     """Keep one day's sums."""
     have = week.problem.equipment
-    rows: dict[str, list[Any]] = {name: [] for name in _SUMS}
-    heads = []
-    for run, x in week.runs.items():
-        candidate = week.problem.candidate(run.candidate)
-        for part, on in zip(candidate.parts, run.days, strict=True):
-            if on == number:
-                for name, measure in _SUMS.items():
-                    rows[name].append(measure(part) * x)
-                if part.loads:
-                    heads.append(part.head_min)
-    minutes = day.minutes + extra
-    head = min(heads, default=0)
-    limits = {
-        "hands": have.cooks * minutes,
-        "light": day.light_min,
-        "pots": have.pots * minutes,
-        "burners": have.burners * minutes,
-        "canners": have.canners * (minutes - head),
-        "loads": day.loads,
-    }
-    for name, limit in limits.items():
-        if limit is not None and rows[name]:
-            week.model.add(sum(rows[name]) <= limit)
+    today = [
+        (part, x)
+        for run, x in week.runs.items()
+        for part, on in zip(
+            week.problem.candidate(run.candidate).parts, run.days, strict=True
+        )
+        if on == number
+    ]
+    stove = [(part, x) for part, x in today if not part.light]
+    light = sum(part.hands_min * x for part, x in today if part.light)
+    week.model.add(light <= day.light_min)
+    if not stove:
+        return
+    minutes = day.plan_min + extra
+    week.model.add(sum(p.hands_min * x for p, x in stove) <= have.cooks * minutes)
+    week.model.add(sum(p.pot_min * x for p, x in stove) <= have.pots * minutes)
+    week.model.add(sum(p.burner_min * x for p, x in stove) <= have.burners * minutes)
+    if day.loads is not None:
+        week.model.add(sum(p.loads * x for p, x in stove) <= day.loads)
+    _edges(week, stove, minutes)
 
 
-_SUMS: Mapping[str, Callable[[Part], int]] = {
-    "hands": lambda part: 0 if part.light else part.hands_min,
-    "light": lambda part: part.hands_min if part.light else 0,
-    "pots": lambda part: part.pot_min,
-    "burners": lambda part: part.burner_min,
-    "canners": lambda part: part.canner_min,
-    "loads": lambda part: part.loads,
-}
+def _edges(week: WeekModel, stove: Sequence[tuple[Part, Any]], minutes: Any) -> None:
+    """Keep what the beginning and the end of a day take away.
+
+    Before the canner can run something must be filled, and after the last
+    hands-on work the canner still runs: parts that share such a head or tail
+    share what is left of the day.
+    """
+    have = week.problem.equipment
+    for tail in sorted({part.tail_min for part, _ in stove} - {0}):
+        early = [p.early_hands_min * x for p, x in stove if p.tail_min >= tail]
+        week.model.add(sum(early) <= have.cooks * (minutes - tail))
+    canned = [(part, x) for part, x in stove if part.loads]
+    for head in sorted({part.head_min for part, _ in canned}):
+        late = [(p, x) for p, x in canned if p.head_min >= head]
+        after = min(part.after_canner_min for part, _ in late)
+        used = sum(part.canner_min * x for part, x in late)
+        week.model.add(used <= have.canners * (minutes - head - after))
 
 
 def _jars(week: WeekModel, product: ProductWeek) -> None:

@@ -18,12 +18,15 @@ from production.planning.week_problem import (
 )
 
 MONDAY = dt.date(2030, 6, 3)
+COOK_DAYS = ((0, 0), (9, 360), (9, 360), (9, 360), (18, 180), (0, 0), (0, 0))
+EVENINGS = ((18, 240), (18, 240), (18, 240), (9, 420), (18, 180), (0, 0), (0, 0))
 
 
-def cooking(rng, jars, places=9):
+def cooking(rng, jars, places=12):
     """One day's work at the stove, its canner loads one after another."""
+    minutes = rng.choice([15, 20, 30, 40])
     tasks = [
-        Task(label="prepare", hands_min=rng.choice([15, 20, 30, 40])),
+        *(Task(label="prepare", hands_min=5) for _ in range(minutes // 5)),
         Task(
             label="cook",
             hands_min=rng.choice([10, 15, 20]),
@@ -35,11 +38,11 @@ def cooking(rng, jars, places=9):
     left = jars
     while left > 0:
         load = min(left, places)
-        fill = Task(label="fill", hands_min=load, pot=True, wait_max_min=45)
+        fill = Task(label="fill", hands_min=load, pot=True, wait_max_min=60)
         tasks.append(fill)
-        tasks.append(Task(label="canner", idle_min=35, canners=1, wait_max_min=10))
+        tasks.append(Task(label="canner", idle_min=35, canners=1, wait_max_min=15))
         left -= load
-    tasks.append(Task(label="lift out", hands_min=5, wait_max_min=10))
+    tasks.append(Task(label="lift out", hands_min=5, wait_max_min=30))
     return Part(tasks=tuple(tasks))
 
 
@@ -50,7 +53,10 @@ def candidate(rng, key):
     if rng.random() < 0.25:
         soak = Task(label="slice", hands_min=rng.choice([20, 40]), pot=True)
         rest = Part(
-            tasks=last.tasks, rest_min_h=12, rest_max_h=rng.choice([24, 36]), vessel=True
+            tasks=last.tasks,
+            rest_min_h=12,
+            rest_max_h=rng.choice([24, 36]),
+            vessel=True,
         )
         parts = [Part(tasks=(soak,)), rest]
     label = Task(label="seal check and labels", hands_min=10 + jars // 2)
@@ -120,7 +126,7 @@ def product(rng, key, markets):
     )
 
 
-def week(seed, *, products=25, opens=((18, 240),) * 3 + ((9, 420), (18, 180)) + ((0, 0),) * 2):
+def week(seed, *, products=25, opens=COOK_DAYS):
     """A week of seven days with three outlets and this many products."""
     rng = random.Random(seed)
     days = [MONDAY + dt.timedelta(days=n) for n in range(7)]
@@ -132,7 +138,12 @@ def week(seed, *, products=25, opens=((18, 240),) * 3 + ((9, 420), (18, 180)) + 
     keys = [f"jam {n}" for n in range(products)]
     return WeekProblem(
         days=tuple(
-            KitchenDay(on=on, opens_min=60 * hour, closes_min=60 * hour + minutes)
+            KitchenDay(
+                on=on,
+                opens_min=60 * hour,
+                closes_min=60 * hour + minutes,
+                spare_min=minutes * 15 // 100,
+            )
             for on, (hour, minutes) in zip(days, opens, strict=True)
         ),
         equipment=Equipment(),
