@@ -14,6 +14,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
+from inventory.models import Lot
 from inventory.sourced import Kind, Sourced, Status
 from production.models import Batch, BatchOutput, Complaint
 from production.selectors.lineage import downstream_by_origin, id_rows, lots_upstream
@@ -28,6 +29,7 @@ __all__ = [
     "erase_persons",
     "point_at",
     "record",
+    "with_lots",
 ]
 
 PERSON_KEPT_DAYS = Sourced(
@@ -160,3 +162,11 @@ def _severity(complaint: Complaint) -> Severity:
         jars += others.count()
     ill = complaint.illness == Complaint.Illness.YES
     return grade(symptom, someone_is_ill=ill, jars=jars)
+
+
+def with_lots(suspects: Sequence[Suspect]) -> Sequence[tuple[Suspect, Lot]]:
+    """Put the lot beside each suspect, for showing."""
+    lots = Lot.objects.select_related("material", "product__jar_size").in_bulk(
+        [int(suspect.lot) for suspect in suspects]
+    )
+    return [(suspect, lots[int(suspect.lot)]) for suspect in suspects]

@@ -197,6 +197,10 @@ class MockRecall(models.Model):
     def __str__(self) -> str:
         return f"drill on {self.batch}"
 
+    def get_absolute_url(self) -> str:
+        """The drill's page."""
+        return reverse("production:drill-detail", args=[self.pk])
+
     @property
     def accounted_fraction(self) -> Decimal:
         """Share of the jars made that were found."""

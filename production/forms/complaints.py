@@ -1,0 +1,147 @@
+"""Forms of the complaints pages."""
+
+from typing import Any
+
+from django import forms
+from django.core.files.uploadedfile import UploadedFile
+
+from inventory.models import Outlet, Product
+from production.models import Complaint
+from production.symptoms import Severity, all_symptoms
+
+DATE = forms.DateInput(attrs={"type": "date"})
+PHOTO_MOST_BYTES = 12 * 1024 * 1024
+PHOTO_BEGINS = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF")
+
+
+def symptom_choices() -> list[Any]:
+    groups: dict[Severity, list[tuple[str, str]]] = {grade: [] for grade in Severity}
+    for symptom in all_symptoms():
+        groups[symptom.severity].append((symptom.code, symptom.name))
+    named = [(grade.words, rows) for grade, rows in groups.items()]
+    return [("", "Choose what the buyer saw"), *named]
+
+
+class ComplaintForm(forms.ModelForm):
+    symptom = forms.ChoiceField(choices=symptom_choices, label="What is wrong")
+
+    class Meta:
+        model = Complaint
+        fields = [
+            "code_as_told",
+            "symptom",
+            "illness",
+            "product",
+            "outlet",
+            "bought_on",
+            "bought_on_text",
+            "description",
+            "jar_can_be_had",
+            "photo",
+            "person_name",
+            "person_contact",
+        ]
+        labels = {
+            "code_as_told": "Code on the label or the lid",
+            "illness": "Is anybody ill?",
+            "outlet": "Where bought",
+            "bought_on": "When bought, if the day is known",
+            "bought_on_text": "Else as told (“in June”)",
+            "description": "In the buyer's own words",
+        }
+        help_texts = {
+            "code_as_told": "As far as it can be read; ? for a character that cannot.",
+            "person_name": "Only if an answer is wanted; erased after 180 days.",
+        }
+        widgets = {
+            "bought_on": DATE,
+            "description": forms.Textarea(attrs={"rows": 3}),
+            "illness": forms.RadioSelect,
+            "photo": forms.FileInput(
+                attrs={"accept": "image/*", "capture": "environment"}
+            ),
+            "code_as_told": forms.TextInput(
+                attrs={
+                    "autocomplete": "off",
+                    "autocapitalize": "characters",
+                    "spellcheck": "false",
+                    "data-scan": "code",
+                }
+            ),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["product"].queryset = Product.objects.select_related("jar_size")
+        self.fields["product"].empty_label = "Not known"
+        self.fields["outlet"].empty_label = "Not known"
+
+    def clean_photo(self) -> Any:
+        photo = self.cleaned_data.get("photo")
+        if isinstance(photo, UploadedFile):
+            if photo.size and photo.size > PHOTO_MOST_BYTES:
+                raise forms.ValidationError(
+                    "the photo is larger than 12 MB; take a smaller one"
+                )
+            if not photo.read(12).startswith(PHOTO_BEGINS):
+                raise forms.ValidationError("the photo is no JPEG, PNG or WebP picture")
+            photo.seek(0)
+        return photo
+
+
+class FindForm(forms.Form):
+    """What a buyer can say: a code, or what was bought, where and when."""
+
+    code = forms.CharField(
+        label="Code on the label or the lid",
+        required=False,
+        max_length=300,
+        help_text="Whole or in part; ? for a character that cannot be read.",
+        widget=forms.TextInput(
+            attrs={
+                "autocomplete": "off",
+                "autocapitalize": "characters",
+                "spellcheck": "false",
+                "data-scan": "code",
+            }
+        ),
+    )
+    product = forms.ModelChoiceField(
+        Product.objects.select_related("jar_size"),
+        required=False,
+        empty_label="Any product",
+    )
+    outlet = forms.ModelChoiceField(
+        Outlet.objects.all(), required=False, empty_label="Any place", label="Place"
+    )
+    first = forms.DateField(label="Bought from", required=False, widget=DATE)
+    last = forms.DateField(label="to", required=False, widget=DATE)
+
+
+class WordsForm(forms.Form):
+    """One text the book asks for, such as a reason."""
+
+    words = forms.CharField(
+        max_length=1000, widget=forms.Textarea(attrs={"rows": 3}), label="Reason"
+    )
+
+    def __init__(self, *args: Any, label: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["words"].label = label
+
+
+class DaysForm(forms.Form):
+    """Which days' records to hand out, and in which form."""
+
+    first = forms.DateField(label="Received or made from", widget=DATE)
+    last = forms.DateField(label="to", widget=DATE)
+    kind = forms.ChoiceField(
+        label="As",
+        choices=[("xlsx", "a workbook that sorts"), ("epcis", "EPCIS 2.0 (JSON-LD)")],
+    )
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = self.cleaned_data
+        if data.get("first") and data.get("last") and data["first"] > data["last"]:
+            self.add_error("last", "the last day is before the first; swap them")
+        return data

@@ -1,0 +1,95 @@
+"""Stop-sales: setting one, what comes off which table, lifting it."""
+
+from django.contrib import messages
+from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+from django_tables2 import RequestConfig
+
+from inventory.models import Lot
+from production import stop_sale as stop_sales
+from production.forms.complaints import WordsForm
+from production.models import Batch, Complaint, StopSale
+from production.selectors.lineage import id_rows, lots_downstream
+from production.stop_sale import StopSaleError
+from production.tables.complaints import StopSaleTable
+
+WHY = "Why the sale is stopped"
+FOUND = "What was found that lets the jars be sold again"
+
+
+def stopsale_list(request: HttpRequest) -> HttpResponse:
+    table = StopSaleTable(StopSale.objects.annotate(lot_count=Count("lots")))
+    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    return render(request, "production/stopsale_list.html", {"table": table})
+
+
+def stopsale_create(request: HttpRequest) -> HttpResponse:
+    wanted = request.POST or request.GET
+    batch = Batch.objects.filter(code=wanted.get("batch") or None).first()
+    lot = Lot.objects.filter(code=wanted.get("lot", "")).first()
+    complaint = Complaint.objects.filter(pk=wanted.get("complaint") or None).first()
+    form = WordsForm(
+        request.POST or None, label=WHY, initial={"words": wanted.get("reason", "")}
+    )
+    if request.method == "POST" and form.is_valid() and (batch or lot):
+        told = {
+            "reason": form.cleaned_data["words"],
+            "at": timezone.now(),
+            "person": request.user,
+            "complaint": complaint,
+        }
+        try:
+            if batch:
+                stopped = stop_sales.stop_batches(batches=[batch], **told)
+            else:
+                stopped = stop_sales.stop_everything_with(lot=lot, **told)
+        except StopSaleError as error:
+            form.add_error("words", str(error))
+        else:
+            messages.warning(request, "The sale is stopped. Now clear the tables.")
+            return redirect(stopped)
+    context = {"form": form, "batch": batch, "lot": lot, "complaint": complaint}
+    context["reached"] = _reached(batch, lot)
+    return render(request, "production/stopsale_form.html", context)
+
+
+def stopsale_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    stopped = get_object_or_404(StopSale.objects.select_related("set_by"), pk=pk)
+    context = {
+        "stop_sale": stopped,
+        "rows": stop_sales.off_the_table(stopped),
+        "lots": stop_sales.lots_of(stopped),
+        "recall": stopped.recalls.first(),
+        "lift_form": WordsForm(label=FOUND),
+    }
+    return render(request, "production/stopsale_detail.html", context)
+
+
+@require_POST
+def stopsale_lift(request: HttpRequest, pk: int) -> HttpResponse:
+    stopped = get_object_or_404(StopSale, pk=pk)
+    form = WordsForm(request.POST, label=FOUND)
+    words = form.cleaned_data["words"] if form.is_valid() else ""
+    try:
+        stop_sales.lift(
+            stop_sale=stopped, reason=words, at=timezone.now(), person=request.user
+        )
+    except StopSaleError as error:
+        messages.error(request, f"{error}.")
+    else:
+        messages.success(request, "The stop-sale is lifted; the jars may be sold.")
+    return redirect(stopped)
+
+
+def _reached(batch: Batch | None, lot: Lot | None) -> list[Lot]:
+    """What a stop would reach, shown before it is set."""
+    if batch:
+        starts = set(batch.outputs.values_list("lot_id", flat=True))
+    else:
+        starts = {lot.pk} if lot else set()
+    reached = starts | lots_downstream(starts)
+    found = Lot.objects.filter(pk__in=id_rows(reached))
+    return list(found.select_related("material", "product__jar_size").order_by("code"))
