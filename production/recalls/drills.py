@@ -14,6 +14,7 @@ from decimal import Decimal
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.utils import timezone
 
 from production.models import Batch, MockRecall
 from production.selectors import tracing
@@ -125,20 +126,20 @@ def finish_drill(
 
 @transaction.atomic
 def run_by_book(
-    *, batch: Batch, started_at: datetime, finished_at: datetime, person: User | None
+    *, batch: Batch, started_at: datetime, person: User | None
 ) -> MockRecall:
     """Drill the book alone: what does it say of every jar, and what not.
 
     Args:
         batch: drawn by chance.
-        started_at: when the question was asked.
-        finished_at: when the answer was there.
+        started_at: when the question was asked; the answer's moment is taken when
+            it is there.
         person: who asked.
     """
     answer = tracing.trace_batch(batch)
     drill = MockRecall(batch=batch, started_at=started_at, person=person)
     found = answer.balance.made - answer.balance.unaccounted
-    _keep(drill, answer, int(found), at=finished_at)
+    _keep(drill, answer, int(found), at=timezone.now())
     drill.result |= {"by": "the book"}
     drill.full_clean(exclude=["person"])
     drill.save()
@@ -150,7 +151,7 @@ def _keep(drill: MockRecall, answer: TraceAnswer, found: int, *, at: datetime) -
     drill.made = int(answer.balance.made)
     drill.found = found
     drill.unaccounted = drill.made - found
-    seconds = int((at - drill.started_at).total_seconds())
+    seconds = max(round((at - drill.started_at).total_seconds(), 1), 0)
     drill.result = {
         "seconds": seconds,
         "balance": balance_data(answer.balance),

@@ -78,4 +78,4 @@ def drill_paper(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _minutes(drill: MockRecall) -> str:
     seconds = drill.result.get("seconds", 0)
-    return f"{seconds // 60} min {seconds % 60} s"
+    return f"{int(seconds) // 60} min {round(seconds % 60)} s"

@@ -182,16 +182,14 @@ class TestDrill:
             recalls.finish_drill(drill=drill, figures=DrillFigures(), at=NOW)
 
     def test_the_book_alone_says_exactly_what_is_not_accounted(self, scene):
-        drill = recalls.run_by_book(
-            batch=scene["batch"], started_at=NOW, finished_at=NOW, person=None
-        )
+        drill = recalls.run_by_book(batch=scene["batch"], started_at=NOW, person=None)
         assert (drill.made, drill.found, drill.unaccounted) == (24, 23, 1)
         assert drill.result["not_accounted"] == [f"1 jars missing at home, {TODAY}"]
         assert MockRecall.objects.count() == 1
 
     def test_a_batch_all_of_whose_jars_are_known_scores_in_full(self):
         drill = recalls.run_by_book(
-            batch=make_traced_batch(), started_at=NOW, finished_at=NOW, person=None
+            batch=make_traced_batch(), started_at=NOW, person=None
         )
         assert drill.accounted_fraction == 1
         assert drill.result["not_accounted"] == []
