@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
+from labels.rules.citations import cited
 from labels.rules.rule import Finding, LabelToCheck, Severity, rule
 from labels.statements.allergens import (
     AllergenMark,
@@ -27,10 +28,6 @@ REGIMES = {
     Jurisdiction.AU: AllergenRegime.ANZ,
     Jurisdiction.NZ: AllergenRegime.ANZ,
 }
-PACKAGE_LAW = (
-    "21 CFR 101.3-101.7; Regulation (EU) No 1169/2011 Art. 9(1); Food and Drug "
-    "Regulations B.01.006-.008; Food Standards Code 1.2.1"
-)
 
 
 def _missing(
@@ -40,7 +37,11 @@ def _missing(
         yield Finding(what=what, where="label", mend=mend)
 
 
-@rule("NAME", "The label names the food", citation=PACKAGE_LAW)
+@rule(
+    "NAME",
+    "The label names the food",
+    citation=cited("21 CFR 101.3", "Arts. 9(1)(a), 17", "B.01.006", "1.2.2", "4.1"),
+)
 def name_of_the_food(label: LabelToCheck) -> Iterator[Finding]:
     """The name stands on the label."""
     yield from _missing(
@@ -51,7 +52,11 @@ def name_of_the_food(label: LabelToCheck) -> Iterator[Finding]:
     )
 
 
-@rule("QUANTITY", "The label gives the net quantity", citation=PACKAGE_LAW)
+@rule(
+    "QUANTITY",
+    "The label gives the net quantity",
+    citation=cited("21 CFR 101.7", "Arts. 9(1)(e), 23", "SFCR 221", "1.2.1", "4.3"),
+)
 def net_quantity(label: LabelToCheck) -> Iterator[Finding]:
     """The net quantity stands on the label."""
     yield from _missing(
@@ -62,7 +67,11 @@ def net_quantity(label: LabelToCheck) -> Iterator[Finding]:
     )
 
 
-@rule("INGREDIENTS", "The label lists the ingredients", citation=PACKAGE_LAW)
+@rule(
+    "INGREDIENTS",
+    "The label lists the ingredients",
+    citation=cited("21 CFR 101.4", "Arts. 9(1)(b), 18", "B.01.008", "1.2.4", "4.2.1"),
+)
 def ingredient_list(label: LabelToCheck) -> Iterator[Finding]:
     """A list stands on the label."""
     yield from _missing(
@@ -76,8 +85,9 @@ def ingredient_list(label: LabelToCheck) -> Iterator[Finding]:
 @rule(
     "ORDER",
     "Ingredients stand in descending order of weight as used",
-    citation="21 CFR 101.4(a)(1); Regulation (EU) No 1169/2011 Art. 18(1); "
-    "Food and Drug Regulations B.01.008.2(3)(a)",
+    citation=cited(
+        "21 CFR 101.4(a)(1)", "Art. 18(1)", "B.01.008.2(3)(a)", "1.2.4", "4.2.1.2"
+    ),
 )
 def descending_order(label: LabelToCheck) -> Iterator[Finding]:
     """Weighs the recipe's own lines again, apart from the list made from them.
@@ -104,7 +114,7 @@ def descending_order(label: LabelToCheck) -> Iterator[Finding]:
 @rule(
     "NAMES-ALL",
     "Every ingredient is named or left out with a reason",
-    citation="21 CFR 101.4, 101.100; Regulation (EU) No 1169/2011 Arts. 18, 20",
+    citation=cited("21 CFR 101.4, 101.100", "Arts. 18, 20", "B.01.008", "1.2.4", "4.2"),
 )
 def nothing_forgotten(label: LabelToCheck) -> Iterator[Finding]:
     """Each line of the recipe is in the list or on the list of what was left out."""
@@ -128,8 +138,7 @@ def nothing_forgotten(label: LabelToCheck) -> Iterator[Finding]:
 @rule(
     "ALLERGENS",
     "Every allergen of every part of the recipe is on the label",
-    citation="21 USC 343(w); Regulation (EU) No 1169/2011 Art. 21; Food and Drug "
-    "Regulations B.01.010.1; Food Standards Code 1.2.3",
+    citation=cited("21 USC 343(w)", "Art. 21", "B.01.010.1", "1.2.3", "4.2.1.4"),
 )
 def allergens_declared(label: LabelToCheck) -> Iterator[Finding]:
     """Looks at the recipe itself, not at the list made from it."""
@@ -167,7 +176,9 @@ def _undeclared(word: str) -> Finding:
 @rule(
     "SULPHITES",
     "Sulphites near the limit are measured, not guessed",
-    citation="21 CFR 101.100(a)(4); Regulation (EU) No 1169/2011 Annex II.12",
+    citation=cited(
+        "21 CFR 101.100(a)(4)", "Annex II.12", "B.01.010.2", "1.2.3", "4.2.1.4"
+    ),
     severity=Severity.NOTE,
 )
 def sulphites_near_the_limit(label: LabelToCheck) -> Iterator[Finding]:
@@ -182,7 +193,11 @@ def sulphites_near_the_limit(label: LabelToCheck) -> Iterator[Finding]:
         )
 
 
-@rule("PRODUCER", "The label says who answers for the jar", citation=PACKAGE_LAW)
+@rule(
+    "PRODUCER",
+    "The label says who answers for the jar",
+    citation=cited("21 CFR 101.5", "Art. 9(1)(h)", "B.01.007(1.1)", "1.2.2", "4.4"),
+)
 def producer_named(label: LabelToCheck) -> Iterator[Finding]:
     """Name, and an address or what the place lets stand for it."""
     maker = label.built.given.producer

@@ -4,7 +4,13 @@ import re
 from collections.abc import Callable, Iterator
 from decimal import Decimal
 
-from labels.rules.rule import Finding, LabelToCheck, Severity, rule
+from labels.rules.rule import (
+    PLACE_CITATION,
+    Finding,
+    LabelToCheck,
+    Severity,
+    rule,
+)
 from labels.statements.label_text import MeasuredOn, Panel, Placement, Role
 from labels.statements.place_questions import CHANNEL_WORDS, questions
 from labels.statements.places import (
@@ -19,7 +25,6 @@ from labels.statements.type_sizes import in_points
 
 __all__ = ["cap_findings", "same_words", "statement_problem"]
 
-CITATION = "the citation of the place profile"
 DASHES = re.compile(r"\s*(?:\u2014|\u2013|\s-\s)\s*")
 
 
@@ -62,7 +67,7 @@ def _place(label: LabelToCheck) -> Place | None:
 @rule(
     "PLACE-STATEMENT",
     "The statement the place prescribes is on the label",
-    citation=CITATION,
+    citation=PLACE_CITATION,
 )
 def statement(label: LabelToCheck) -> Iterator[Finding]:
     """Fixed words letter by letter; content in words of one's own."""
@@ -92,7 +97,7 @@ def statement(label: LabelToCheck) -> Iterator[Finding]:
 @rule(
     "PLACE-TYPE",
     "The place's statement has its size, place and weight",
-    citation=CITATION,
+    citation=PLACE_CITATION,
 )
 def statement_type(label: LabelToCheck) -> Iterator[Finding]:
     """The size asked of the drawing; the drawn glyphs are measured when printed."""
@@ -195,7 +200,7 @@ CHECKS: dict[ParticularCode, tuple[str, Callable[[LabelToCheck], bool]]] = {
 @rule(
     "PLACE-PARTICULARS",
     "Everything else the place asks for is on the label",
-    citation=CITATION,
+    citation=PLACE_CITATION,
 )
 def particulars(label: LabelToCheck) -> Iterator[Finding]:
     """Always asked: missing is a finding; conditional: a question."""
@@ -228,7 +233,7 @@ def _replaced(label: LabelToCheck, place: Place, code: ParticularCode) -> bool:
 @rule(
     "PLACE-CONTACT",
     "One of the ways to reach the producer that the place accepts is given",
-    citation=CITATION,
+    citation=PLACE_CITATION,
 )
 def one_of_the_alternatives(label: LabelToCheck) -> Iterator[Finding]:
     """Some places accept an address, a telephone, an e-mail or a number."""
@@ -247,7 +252,11 @@ def one_of_the_alternatives(label: LabelToCheck) -> Iterator[Finding]:
         )
 
 
-@rule("PLACE-UNITS", "The net quantity is in both systems of units", citation=CITATION)
+@rule(
+    "PLACE-UNITS",
+    "The net quantity is in both systems of units",
+    citation=PLACE_CITATION,
+)
 def both_units(label: LabelToCheck) -> Iterator[Finding]:
     """Where the place's profile says so."""
     place = _place(label)
@@ -266,7 +275,11 @@ def both_units(label: LabelToCheck) -> Iterator[Finding]:
         )
 
 
-@rule("PLACE-JAM", "The product may be made under the place's law", citation=CITATION)
+@rule(
+    "PLACE-JAM",
+    "The product may be made under the place's law",
+    citation=PLACE_CITATION,
+)
 def jam_allowed(label: LabelToCheck) -> Iterator[Finding]:
     """Exclusions that touch jam are asked about, never decided."""
     place = _place(label)
@@ -282,7 +295,9 @@ def jam_allowed(label: LabelToCheck) -> Iterator[Finding]:
     )
 
 
-@rule("PLACE-CHANNELS", "It is sold only where the place allows", citation=CITATION)
+@rule(
+    "PLACE-CHANNELS", "It is sold only where the place allows", citation=PLACE_CITATION
+)
 def channels(label: LabelToCheck) -> Iterator[Finding]:
     """Refused ways are findings, unread ones questions."""
     place = _place(label)
@@ -317,7 +332,11 @@ def cap_findings(place: Place, cap: Cap, sales: Decimal) -> Iterator[Finding]:
     )
 
 
-@rule("PLACE-CAP", "Sales of the year are within the place's limit", citation=CITATION)
+@rule(
+    "PLACE-CAP",
+    "Sales of the year are within the place's limit",
+    citation=PLACE_CITATION,
+)
 def sales_cap(label: LabelToCheck) -> Iterator[Finding]:
     """An indexed limit asks for this year's figure instead of deciding."""
     place = _place(label)
@@ -333,7 +352,7 @@ def sales_cap(label: LabelToCheck) -> Iterator[Finding]:
 @rule(
     "PLACE-SIGN",
     "The stall shows the sign the place asks for",
-    citation=CITATION,
+    citation=PLACE_CITATION,
     severity=Severity.NOTE,
 )
 def sign(label: LabelToCheck) -> Iterator[Finding]:
@@ -353,7 +372,7 @@ def sign(label: LabelToCheck) -> Iterator[Finding]:
 @rule(
     "PLACE-READ",
     "The profile was read whole, and within a year",
-    citation=CITATION,
+    citation=PLACE_CITATION,
     severity=Severity.SHOULD,
 )
 def reading(label: LabelToCheck) -> Iterator[Finding]:

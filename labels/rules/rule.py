@@ -6,7 +6,7 @@ The word "compliant" has no place here: the most a report says is that nothing
 is missing that the profile asks for.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -18,6 +18,7 @@ from labels.statements.nutrition_us import YearOfSales
 
 __all__ = [
     "EVERYWHERE",
+    "PLACE_CITATION",
     "Finding",
     "LabelToCheck",
     "Outcome",
@@ -81,6 +82,8 @@ class Finding:
     asks: bool = False
 
 
+Citation = str | Mapping[Jurisdiction, str]
+PLACE_CITATION = "the citation of the place profile"
 Check = Callable[[LabelToCheck], Iterable[Finding]]
 
 
@@ -91,7 +94,7 @@ class Rule:
     Attributes:
         code: stable id ("US-NET-WEIGHT").
         title: what it checks, as a statement that holds when it passes.
-        citation: where it is written.
+        citation: where it is written, by jurisdiction where that differs.
         severity: how much a finding weighs.
         jurisdictions: whose labels it looks at.
         check: the function.
@@ -99,10 +102,19 @@ class Rule:
 
     code: str
     title: str
-    citation: str
+    citation: Citation
     severity: Severity
     jurisdictions: frozenset[Jurisdiction]
     check: Check
+
+    def citation_for(self, label: LabelToCheck) -> str:
+        """Return where the rule is written for a label's jurisdiction and place."""
+        if isinstance(self.citation, Mapping):
+            return self.citation.get(label.built.jurisdiction, "common practice")
+        place = label.built.place
+        if self.citation == PLACE_CITATION:
+            return place.citation if place else "no place profile chosen"
+        return self.citation
 
     def outcome(self, label: LabelToCheck) -> "Outcome":
         """Return what comes of the rule for a label."""
@@ -111,16 +123,22 @@ class Rule:
         if findings:
             asks = all(finding.asks for finding in findings)
             state = State.ASK if asks else State.FOUND
-        return Outcome(rule=self, state=state, findings=findings)
+        return Outcome(
+            rule=self,
+            state=state,
+            findings=findings,
+            citation=self.citation_for(label),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """What came of one rule."""
+    """What came of one rule, with where it is written for this label."""
 
     rule: Rule
     state: State
     findings: tuple[Finding, ...]
+    citation: str
 
 
 _REGISTRY: dict[str, Rule] = {}
@@ -130,7 +148,7 @@ def rule(
     code: str,
     title: str,
     *,
-    citation: str,
+    citation: Citation,
     severity: Severity = Severity.MUST,
     where: Iterable[Jurisdiction] = EVERYWHERE,
 ) -> Callable[[Check], Check]:

@@ -148,13 +148,16 @@ def nutrition_or_exemption(label: LabelToCheck) -> Iterator[Finding]:
         )
     else:
         result = exemption(label.year_of_sales, words)
-        if not result.applies or result.notice_due:
-            yield Finding(
-                what=f"{result.reason} ({result.citation})",
-                where="nutrition table",
-                mend="switch the nutrition table on, or file the yearly notice",
-                asks=result.applies,
-            )
+        exempt = result.applies and not result.notice_due
+        yield Finding(
+            what=f"{result.reason} ({result.citation})",
+            where="nutrition table",
+            mend="nothing is due while that holds; a nutrition claim on label, page or "
+            "stall sign would end it"
+            if exempt
+            else "switch the nutrition table on, or file the yearly notice",
+            asks=result.applies,
+        )
 
 
 @rule(

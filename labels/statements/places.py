@@ -10,6 +10,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 __all__ = [
+    "PARTICULAR_WORDS",
     "Answer",
     "Cap",
     "Completeness",
@@ -85,6 +86,23 @@ class ParticularCode(StrEnum):
     GENERAL_FOOD_LABEL = "general_food_label"
 
 
+PARTICULAR_WORDS = {
+    ParticularCode.PRODUCT_NAME: "name of the product",
+    ParticularCode.INGREDIENTS_DESC_WEIGHT: "ingredients, heaviest first",
+    ParticularCode.PRODUCER_NAME: "producer's name",
+    ParticularCode.PRODUCER_ADDRESS: "producer's address",
+    ParticularCode.PHONE: "telephone number",
+    ParticularCode.EMAIL: "e-mail address",
+    ParticularCode.REGISTRATION_NUMBER: "registration or permit number",
+    ParticularCode.COUNTY_OF_ISSUE: "county that issued the number",
+    ParticularCode.DATE_MADE: "date it was made",
+    ParticularCode.EXPIRATION_DATE: "best-by or expiration date",
+    ParticularCode.NUTRITION_IF_CLAIM: "nutrition information, if a claim is made",
+    ParticularCode.GENERAL_FOOD_LABEL: "whatever ordinary food labels carry",
+}
+"""Words of the particulars whose code does not say it plainly."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Particular:
     """One thing the label must carry beside the statement.
@@ -98,6 +116,11 @@ class Particular:
     code: ParticularCode
     required: str
     detail: str = ""
+
+    @property
+    def words(self) -> str:
+        """What it is, in words."""
+        return PARTICULAR_WORDS.get(self.code, self.code.replace("_", " "))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +180,11 @@ class Cap:
     indexed: bool = False
     applies_to_jam: bool = True
     note: str = ""
+
+    @property
+    def basis_words(self) -> str:
+        """What is counted, in the law's words."""
+        return self.basis.replace("_", " ")
 
     def is_exceeded_by(self, sales: Decimal) -> bool:
         """Say whether a year's sales pass the limit."""
@@ -241,6 +269,11 @@ class Place:
         if self.basis is StatementBasis.EXACT:
             return self.statement
         return self.own_statement
+
+    @property
+    def registration_words(self) -> str:
+        """What kind of registration is asked for, in words."""
+        return self.registration_kind.replace("_", " ")
 
     def is_stale(self, *, on: date) -> bool:
         """Whether it was read more than a year ago."""

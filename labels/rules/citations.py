@@ -1,0 +1,34 @@
+"""Provisions of the rules that every place has in its own law."""
+
+from labels.statements.label_input import Jurisdiction
+
+__all__ = ["cited"]
+
+FIC = "Regulation (EU) No 1169/2011"
+
+
+def cited(us: str, eu: str, ca: str, anz: str, codex: str) -> dict[Jurisdiction, str]:
+    """Return the provision of each jurisdiction.
+
+    Args:
+        us: as cited.
+        eu: article or annex of Regulation (EU) No 1169/2011.
+        ca: section of the Food and Drug Regulations; "SFCR" before one of the
+            Safe Food for Canadians Regulations.
+        anz: standard of the Food Standards Code, from memory.
+        codex: section of CXS 1-1985, from memory.
+    """
+    canada = (
+        ca.replace("SFCR", "Safe Food for Canadians Regulations")
+        if ca.startswith("SFCR")
+        else f"Food and Drug Regulations {ca}"
+    )
+    return {
+        Jurisdiction.US: us,
+        Jurisdiction.EU: f"{FIC} {eu}",
+        Jurisdiction.UK: f"{FIC} {eu}",
+        Jurisdiction.CA: canada,
+        Jurisdiction.AU: f"Food Standards Code {anz} (memory)",
+        Jurisdiction.NZ: f"Food Standards Code {anz} (memory)",
+        Jurisdiction.CODEX: f"CXS 1-1985 section {codex} (memory)",
+    }
