@@ -15,7 +15,7 @@ from inventory.units import canonical_unit
 
 __all__ = ["Amount", "read_amount", "split_line"]
 
-NUMBER = r"(?:\d+[ -]\d+/\d+|\d+/\d+|\d*\.\d+|\d+)"
+NUMBER = r"(?:\d+[ -]\d+/0*[1-9]\d*|\d+/0*[1-9]\d*|\d*\.\d+|\d+)"
 PACK = (
     r"(?:box|boxes|package|packages|pkg|pkgs|pack|packs|packet|packets|pouch|pouches|can|"
     r"cans|jar|jars|bottle|bottles|envelope|envelopes|carton|cartons|bag|bags|container|"

@@ -1,5 +1,6 @@
 """One ingredient of a batch, as the balance, the acid question and the name see it."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -167,7 +168,8 @@ def _known(
 
 def _unknown(written: WrittenLine, preparation: Preparation) -> PotLine:
     """A material that no table knows: its measure guessed, its solids left wide."""
-    stand_in = Material(name=written.name, cup_g={"whole": UNKNOWN_CUP_G.likely})
+    letters = " ".join(re.findall(r"[^\W\d_]+", written.name)) or "it"
+    stand_in = Material(name=letters, cup_g={"whole": UNKNOWN_CUP_G.likely})
     missing = [_no_solids(written.name)]
     grams = Span.exactly(Decimal(0))
     try:

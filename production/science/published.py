@@ -103,7 +103,7 @@ def read_published_yield(text: str) -> PublishedYield | None:
     for sign, spelled in FRACTIONS.items():
         bare = bare.replace(sign, f" {spelled}")
     found = re.search(
-        r"(?P<low>\d+(?: \d/\d|\.\d+)?)(?: ?(?:to|or|-|\u2013) ?(?P<high>\d+(?: \d/\d|\.\d+)?))? "
+        r"(?P<low>\d+(?: \d/[1-9]|\.\d+)?)(?: ?(?:to|or|-|\u2013) ?(?P<high>\d+(?: \d/[1-9]|\.\d+)?))? "
         rf"(?:\(?)(?P<jar>{'|'.join(CUPS)})",
         words(bare).replace(" 1/2 pint", " half pint"),
     )

@@ -187,15 +187,22 @@ def _written_lines(fields: _Fields) -> tuple[WrittenLine, ...]:
 
 def _written(entry: object, number: int) -> WrittenLine:
     if isinstance(entry, str):
-        return _from_text(entry)
-    if not isinstance(entry, Mapping):
+        written = _from_text(entry)
+    elif isinstance(entry, Mapping):
+        written = _from_object(_Fields(raw=entry))
+    else:
         raise RecipeFileError(
             f"ingredient {number} must be a line of text or an object, not {str(entry)[:40]}"
         )
-    fields = _Fields(raw=entry)
-    name = fields.text("material", "ingredient", "name", "item")
-    if not name:
-        raise RecipeFileError(f'ingredient {number} needs a "material": its name')
+    if not any(sign.isalpha() for sign in written.name):
+        raise RecipeFileError(
+            f'ingredient {number} needs the name of a material: "material" in an object, '
+            "or words after the amount in a line"
+        )
+    return written
+
+
+def _from_object(fields: _Fields) -> WrittenLine:
     quantity = (
         f"{fields.text('quantity', 'amount', 'value')} {fields.text('unit')}".strip()
     )
@@ -204,7 +211,10 @@ def _written(entry: object, number: int) -> WrittenLine:
     )
     in_pot = fields.get("in_pot")
     return WrittenLine(
-        quantity=quantity, name=name, form=form, in_pot=in_pot is None or bool(in_pot)
+        quantity=quantity,
+        name=fields.text("material", "ingredient", "name", "item"),
+        form=form,
+        in_pot=in_pot is None or bool(in_pot),
     )
 
 

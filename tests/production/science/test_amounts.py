@@ -80,3 +80,8 @@ def test_a_whole_line_is_taken_apart(line, amount, name):
 def test_a_line_without_a_number_is_refused():
     with pytest.raises(QuantityError):
         split_line("a little water")
+
+
+def test_a_fraction_of_nothing_is_refused():
+    with pytest.raises(QuantityError):
+        read_amount("1/0 to 2/0 cups")
