@@ -35,7 +35,10 @@ def make_traced_batch(*, inputs=(), jars=24, product=None, output=None, **overri
     for lot in inputs:
         put_into(batch, lot)
     if output is None:
-        output = make_lot(quantity=0, code=batch.code, product=product, released_at=NOW)
+        released_at = NOW if batch.status == Batch.Status.RELEASED else None
+        output = make_lot(
+            quantity=0, code=batch.code, product=product, released_at=released_at
+        )
     enter(output, jars, Movement.Reason.MADE)
     BatchOutput.objects.create(batch=batch, lot=output, filled=Decimal(jars))
     return batch
