@@ -40,3 +40,11 @@ def helper_client(helper):
     client = Client()
     client.force_login(helper)
     return client
+
+
+@pytest.fixture(scope="session")
+def told_book(tmp_path_factory):
+    """The demonstration as the command tells it; shared, so only read it."""
+    from tests.books import told_book as tell
+
+    return tell(tmp_path_factory)

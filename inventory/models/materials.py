@@ -260,6 +260,9 @@ class SeasonWindow(models.Model):
                 condition=models.Q(start_day__gte=101, start_day__lte=1231)
                 & models.Q(end_day__gte=101, end_day__lte=1231),
                 name="inventory_seasonwindow_days",
+                violation_error_message=(
+                    "A day is month and day as one number, from 101 to 1231."
+                ),
             )
         ]
 

@@ -12,6 +12,8 @@ from simple_history.models import HistoricalRecords
 from inventory.models.materials import Material
 from inventory.models.outlets import OutletKind
 
+POSITIVE = [MinValueValidator(Decimal("0.1"))]
+
 __all__ = ["JarSize", "Product", "ProductPrice"]
 
 
@@ -20,7 +22,7 @@ class JarSize(models.Model):
 
     name = models.CharField(max_length=40, unique=True)
     brim_ml = models.DecimalField(
-        "brimful capacity (ml)", max_digits=7, decimal_places=1
+        "brimful capacity (ml)", max_digits=7, decimal_places=1, validators=POSITIVE
     )
     neck_area_cm2 = models.DecimalField(
         "area at the headspace (cm²)",

@@ -18,8 +18,9 @@ from django.utils import timezone
 from inventory.models import Lot, Movement, Purchase
 from inventory.quantities import QuantityError
 from production.models import Batch, BatchInput, BatchOutput, SealCheck
+from production.workbook.plain_rows import quantity_words
 from production.workbook.reading import Line
-from production.workbook.shelf import Shelf, loose
+from production.workbook.shelf import FaultyRowError, Shelf, loose
 
 __all__ = ["LedgerLoader"]
 
@@ -204,13 +205,14 @@ class LedgerLoader:
 
     def _filled(self, line: Line) -> dict[str, Any] | None:
         """Values of a line by field; None when the line has errors already."""
-        if any(
-            each.is_required and each.heading not in line.values
-            for each in line.sheet.columns
-        ):
-            return None
         before = len(self.shelf.findings)
-        values = self._values(line)
+        try:
+            values = {} if line.is_faulty else self._values(line)
+        except FaultyRowError:
+            values = {}
+        if not values:
+            self.shelf.fault(line)
+            return None
         if "cost" in values and values["cost"] < 0:
             self._refuse(line, "cost", values["cost"], "is below nothing", "0 or more")
         if len(self.shelf.findings) > before:
@@ -235,7 +237,8 @@ class LedgerLoader:
             try:
                 values["quantity"] = material.read_amount(values["as_typed"])
             except QuantityError as error:
-                self._refuse(line, "as_typed", values["as_typed"], str(error), "write it as a cook does, such as 2 lb 4 oz")  # fmt: skip
+                wrong, right = quantity_words(error)
+                self._refuse(line, "as_typed", values["as_typed"], wrong, right)
                 return None
         values["quantity"] = Decimal(values["quantity"]).quantize(QUANTITY)
         is_signed = line.sheet.key in {"jar_movements", "pantry_movements"}

@@ -17,9 +17,9 @@ from inventory.workbook import cells
 from production.models import Filling, Recipe, RecipeVersion
 from production.workbook.layout import Column, Kind, Sheet
 from production.workbook.reading import Line
-from production.workbook.shelf import Shelf, loose
+from production.workbook.shelf import FaultyRowError, Shelf, loose
 
-__all__ = ["load_plain", "model_value"]
+__all__ = ["load_plain", "model_value", "quantity_words"]
 
 FIELDS_BESIDE = {"filling", "sold_out"}
 GRAMS = Decimal("0.01")
@@ -30,9 +30,8 @@ def load_plain(shelf: Shelf, sheet: Sheet, lines: list[Line]) -> None:
     known = _known(shelf, sheet)
     seen: dict[tuple[Any, ...], int] = {}
     for line in lines:
-        before = len(shelf.findings)
-        values = _values(shelf, line)
-        if len(shelf.findings) > before:
+        values = _sound_values(shelf, line)
+        if values is None:
             continue
         identity = _identity(sheet, values, line)
         if identity in seen:
@@ -48,6 +47,20 @@ def load_plain(shelf: Shelf, sheet: Sheet, lines: list[Line]) -> None:
         _load_row(shelf, line, values, known.get(identity))
 
 
+def _sound_values(shelf: Shelf, line: Line) -> dict[str, Any] | None:
+    """Model values of a line; None when anything about it is wrong."""
+    before = len(shelf.findings)
+    try:
+        values = {} if line.is_faulty else _values(shelf, line)
+    except FaultyRowError:
+        shelf.fault(line)
+        return None
+    if line.is_faulty or len(shelf.findings) > before:
+        shelf.fault(line)
+        return None
+    return values
+
+
 def _load_row(
     shelf: Shelf, line: Line, values: dict[str, Any], known: models.Model | None
 ) -> None:
@@ -60,10 +73,13 @@ def _load_row(
         if beside is not None and row is not None:
             beside(shelf, line, row)
     except ValidationError as error:
+        shelf.fault(line)
         shelf.refused(line, error)
     except QuantityError as error:
+        shelf.fault(line)
         column = line.sheet.column_of("as_typed")
-        shelf.wrong(line, column, line.of("as_typed"), wrong=str(error), right="write it as a cook does, such as 2 lb 4 oz")  # fmt: skip
+        wrong, right = quantity_words(error)
+        shelf.wrong(line, column, line.of("as_typed"), wrong=wrong, right=right)
 
 
 def _known(shelf: Shelf, sheet: Sheet) -> dict[tuple[Any, ...], models.Model]:
@@ -125,6 +141,12 @@ def _values(shelf: Shelf, line: Line) -> dict[str, Any]:
     if line.sheet.key == "recipes":
         values |= _recipe_values(line)
     return values
+
+
+def quantity_words(error: QuantityError) -> tuple[str, str]:
+    """What is wrong with a quantity, and what would be right."""
+    wrong, _, right = str(error).replace(": ", "; ", 1).partition("; ")
+    return wrong, right or "write it as a cook does, such as 2 lb 4 oz"
 
 
 def model_value(column: Column, value: Any) -> Any:

@@ -50,11 +50,13 @@ class Line:
         row: its number, the first being 1.
         values: what was typed, read by its column's kind; empty cells left out.
             The key is the column's heading.
+        is_faulty: a cell could not be read; that was noted, the row is not loaded.
     """
 
     sheet: Sheet
     row: int
     values: Mapping[str, Any]
+    is_faulty: bool = False
 
     def of(self, name: str) -> Any:
         """Value of a field; None when the cell is empty."""
@@ -261,6 +263,7 @@ def _read_row(
     if str(row[0] or "").lower() == EXAMPLE_MARK:
         return None
     values: dict[str, Any] = {}
+    before = len(read.findings)
     typed = dict(zip(columns, row, strict=False))
     for column, value in typed.items():
         if column is None or value is None:
@@ -273,7 +276,8 @@ def _read_row(
         if column.is_required and column in typed and typed[column] is None:
             error = cells.CellError("is empty", f"{column.heading} is needed")
             read.findings.append(_finding(sheet, number, column, "", error))
-    return Line(sheet=sheet, row=number, values=values)
+    is_faulty = len(read.findings) > before
+    return Line(sheet=sheet, row=number, values=values, is_faulty=is_faulty)
 
 
 def _read_cell(sheet: Sheet, column: Column, value: Any) -> Any:

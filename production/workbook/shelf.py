@@ -14,7 +14,7 @@ from production.workbook.layout import Column, Sheet, sheet
 from production.workbook.reading import Line
 from production.workbook.saving import identity_of
 
-__all__ = ["Shelf", "Tally", "loose"]
+__all__ = ["FaultyRowError", "Shelf", "Tally", "loose"]
 
 # Sheets whose rows others name, and what to read with them.
 RELATED: Mapping[str, tuple[str, ...]] = {
@@ -24,6 +24,10 @@ RELATED: Mapping[str, tuple[str, ...]] = {
     "lots": ("material", "product"),
 }
 MODELS: Mapping[str, str] = {"lots": "inventory.Lot"}
+
+
+class FaultyRowError(Exception):
+    """A line names a row that is not loaded for a mistake of its own."""
 
 
 def loose(part: Any) -> Any:
@@ -61,6 +65,8 @@ class Shelf:
         self.tallies: dict[str, Tally] = {}
         self._rows: dict[str, dict[tuple[Any, ...], Any]] = {}
         self.made_here: set[tuple[str, int]] = set()
+        self._faulty: dict[str, set[tuple[Any, ...]]] = {}
+        self._noted: set[tuple[str, int, str]] = set()
 
     def tally(self, key: str) -> Tally:
         """The tally of a sheet."""
@@ -85,14 +91,26 @@ class Shelf:
         """Whether this loading made the row."""
         return (row._meta.label, row.pk) in self.made_here
 
+    def fault(self, line: Line) -> None:
+        """Remember a row that is not loaded, so that those who name it stay quiet."""
+        names = _own_names(line.sheet)
+        parts = tuple(loose(line.values.get(each.heading)) for each in names)
+        self._faulty.setdefault(line.sheet.key, set()).add(parts)
+
     def find(self, line: Line, field_name: str) -> Any:
-        """The row a line names in a field; None with a finding when there is none."""
+        """The row a line names in a field; None with a finding when there is none.
+
+        Raises:
+            FaultyRowError: the row it names has a mistake of its own.
+        """
         columns = [each for each in line.sheet.columns if each.field == field_name]
         parts = tuple(line.values.get(each.heading) for each in columns)
         if all(part is None for part in parts):
             return None
         key = columns[0].refers
         found = self.rows(key).get(tuple(map(loose, parts)))
+        if found is None and tuple(map(loose, parts)) in self._faulty.get(key, ()):
+            raise FaultyRowError
         if found is None and None not in parts:
             called = sheet(key).title if key != "lots" else "Purchases and Batch lots"
             self.wrong(
@@ -114,7 +132,14 @@ class Shelf:
         right: str,
         level: Level = Level.ERROR,
     ) -> None:
-        """Note what is wrong with a cell, or with the row when no column is given."""
+        """Note what is wrong with a cell, or with the row when no column is given.
+
+        The first word on a cell is the one that counts.
+        """
+        place = (line.sheet.title, line.row, column.title if column else "")
+        if place in self._noted:
+            return
+        self._noted.add(place)
         self.findings.append(
             Finding(
                 sheet=line.sheet.title,
@@ -153,6 +178,10 @@ class Shelf:
         tally.changed += 1
         if len(tally.changes) < self.MOST_CHANGES:
             tally.changes.append(f"{row}: {', '.join(words)}")
+
+
+def _own_names(sheet_: Sheet) -> list[Column]:
+    return [each for each in sheet_.columns if each.field in sheet_.identity]
 
 
 def _column(sheet_: Sheet, name: str) -> Column | None:
