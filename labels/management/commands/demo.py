@@ -92,7 +92,7 @@ class Command(BaseCommand):
             "print_labels",
             newest.code,
             "--sheet",
-            "letter-10-labels-101x50mm",
+            "102x85mm-2x3-letter",
             "--out",
             str(paper),
             stdout=self.stdout,
