@@ -7,6 +7,7 @@ of labels stay small. Bytes are equal for equal input: no clock is read.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
+from typing import Final
 
 from reportlab.lib.colors import (  # noqa: TID253 - imported with papers only
     Color,
@@ -43,7 +44,9 @@ __all__ = [
     "sheets_pdf",
 ]
 
-DRAFT_GREY = Color(0.55, 0.55, 0.55, alpha=0.55)
+DRAFT_FILL = Color(0.84, 0.84, 0.84)
+DRAFT_EDGE = Color(0.35, 0.35, 0.35)
+DRAFT_EDGE_MM = 0.3
 OUTLINE_GREY = Color(0.6, 0.6, 0.6)
 OUTLINE_MM = 0.1
 
@@ -139,6 +142,10 @@ def label_pdf(drawing: LabelDrawing, *, has_outline: bool = True) -> bytes:
 
 
 FORM = "label"
+FILL_MODE: Final = 0
+OUTLINE_MODE: Final = 1
+"""Text rendering modes of PDF (ISO 32000, 9.3.6)."""
+
 SIZE_TOLERANCE_MM = 0.05
 
 
@@ -207,7 +214,7 @@ class _FormWriter:
         self.drawing = drawing
 
     def draw(self) -> None:
-        """Draw every item in order, then the draft mark."""
+        """Draw every item in order, within the draft mark if it has one."""
         writers: dict[type, Callable[..., None]] = {
             PlacedText: self._text,
             PlacedRule: self._rule,
@@ -215,12 +222,12 @@ class _FormWriter:
             PlacedCode: self._code,
             PlacedPicture: self._picture,
         }
+        self._draft(is_edge=False)
         self.canvas.setFillColor(black)
         self.canvas.setStrokeColor(black)
         for item in self.drawing.items:
             writers[type(item)](item)
-        if self.drawing.draft:
-            self._draft(self.drawing.draft)
+        self._draft(is_edge=True)
 
     def _up(self, y_mm: float) -> float:
         """Turn a distance from the top into points from the bottom."""
@@ -293,17 +300,24 @@ class _FormWriter:
                 _add_step(path, step, point)
             self.canvas.drawPath(path, stroke=0, fill=1, fillMode=0)
 
-    def _draft(self, words: str) -> None:
-        canvas, drawing = self.canvas, self.drawing
+    def _draft(self, *, is_edge: bool) -> None:
+        """Draw the draft mark: pale below the words, its edge above them."""
+        canvas, drawing, words = self.canvas, self.drawing, self.drawing.draft
+        if not words:
+            return
         length = canvas.stringWidth(words, Face.BOLD.value, 1.0)
         diagonal = (drawing.width_mm**2 + drawing.height_mm**2) ** 0.5 * mm
-        size = min(0.62 * diagonal / length, 0.5 * drawing.height_mm * mm)
+        size = min(0.7 * diagonal / length, 0.5 * drawing.height_mm * mm)
         canvas.saveState()
-        canvas.setFillColor(DRAFT_GREY)
+        canvas.setFillColor(DRAFT_FILL)
+        canvas.setStrokeColor(DRAFT_EDGE)
+        canvas.setLineWidth(DRAFT_EDGE_MM * mm)
         canvas.translate(drawing.width_mm * mm / 2, drawing.height_mm * mm / 2)
         canvas.rotate(min(20.0, 45.0 * drawing.height_mm / drawing.width_mm))
         canvas.setFont(Face.BOLD.value, size)
-        canvas.drawCentredString(0, -0.35 * size, words)
+        canvas.drawCentredString(
+            0, -0.35 * size, words, mode=OUTLINE_MODE if is_edge else FILL_MODE
+        )
         canvas.restoreState()
 
 

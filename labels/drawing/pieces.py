@@ -138,6 +138,9 @@ class PieceMaker:
             least_size_pt(asked, face=face, text=element.text),
             least_size_pt(LEGIBLE, face=face, text=element.text),
         )
+        if element.size is not None and element.size.also is not None:
+            also = least_size_pt(element.size.also, face=face, text=element.text)
+            least = max(least, also)
         return Piece(
             element=element,
             paragraph=prepare(element.runs, face=face, emphasis=self._cut(Face.BOLD)),

@@ -21,7 +21,15 @@ from production.batch_codes import BatchCodeError, read_code
 from production.gs1 import ElementStringError, GtinError
 from production.models import Batch
 
-__all__ = ["Prepared", "Wish", "find_batch", "find_sheet", "prepare"]
+__all__ = [
+    "Prepared",
+    "Wish",
+    "find_batch",
+    "find_sheet",
+    "look_of",
+    "prepare",
+    "usual_sheet",
+]
 
 HELD_WORDS = "HELD · DRAFT"
 DRAFT_WORDS = "DRAFT"
@@ -145,6 +153,38 @@ def prepare(wish: Wish) -> Prepared:
     return Prepared(
         wish=wish, look=look, built=built, drawing=drawing, draft_reasons=reasons
     )
+
+
+def usual_sheet(batch: Batch, *, on: datetime.date) -> LabelSheet | None:
+    """Return the sheet to propose for a batch.
+
+    The product's usual one, else the one it was printed on last, else the
+    smallest labels that hold everything, else any.
+    """
+    look = look_of(batch.product) if batch.product else None
+    if look is not None and look.sheet is not None:
+        return look.sheet
+    sheets = LabelSheet.objects.all()
+    last = (
+        sheets.filter(print_runs__batch__product=batch.product)
+        .order_by("-print_runs__printed_at")
+        .first()
+    )
+    if last is not None:
+        return last
+    by_area = sorted(
+        sheets, key=lambda each: each.label_width_mm * each.label_height_mm
+    )
+    fitting = (each for each in by_area if _fits(batch, each, on))
+    return next(fitting, by_area[-1] if by_area else None)
+
+
+def _fits(batch: Batch, sheet: LabelSheet, on: datetime.date) -> bool:
+    try:
+        prepare(Wish(batch=batch, sheet=sheet, on=on))
+    except PrintingError:
+        return False
+    return True
 
 
 def look_of(product: Product) -> ProductLabel:

@@ -15,7 +15,7 @@ from labels.forms.printing import PrintForm, TallyForm
 from labels.models import LabelSheet, PrintRun
 from labels.printing import PrintingError, Wish, showing
 from labels.printing.counting import account_of, balance, labels_wanted, waiting
-from labels.printing.preparing import look_of
+from labels.printing.preparing import usual_sheet
 from labels.tables.printing import PrintRunTable
 from production.models import Batch
 
@@ -53,14 +53,7 @@ def print_form(request: HttpRequest, code: str) -> HttpResponse:
 
 
 def _first_choice(batch: Batch) -> dict[str, Any]:
-    look = look_of(batch.product) if batch.product else None
-    sheet = (
-        (look and look.sheet)
-        or LabelSheet.objects.filter(print_runs__batch__product=batch.product)
-        .order_by("-print_runs__printed_at")
-        .first()
-        or LabelSheet.objects.first()
-    )
+    sheet = usual_sheet(batch, on=timezone.localdate())
     return {"sheet": sheet, "count": labels_wanted(batch), "start_at": 1}
 
 

@@ -13,7 +13,7 @@ from inventory.models import Product
 from labels.forms.printing import LookForm, OffsetForm, SheetForm
 from labels.models import LabelSheet, ProductLabel
 from labels.printing import Wish, showing
-from labels.printing.preparing import look_of
+from labels.printing.preparing import look_of, usual_sheet
 from labels.tables.printing import SheetTable
 from labels.views.printing import pdf_answer
 from production.models import Batch
@@ -119,8 +119,10 @@ def _looked_at(product: Product, look: ProductLabel) -> dict[str, Any]:
         .order_by("-made_on", "-pk")
         .first()
     )
-    sheet = look.sheet or LabelSheet.objects.first()
-    if batch is None or sheet is None:
+    if batch is None:
+        return {"preview": None}
+    sheet = look.sheet or usual_sheet(batch, on=timezone.localdate())
+    if sheet is None:
         return {"preview": None}
     wish = Wish(batch=batch, sheet=sheet, look=look, on=timezone.localdate())
     return {"preview": showing.preview(wish), "batch": batch, "sheet": sheet}
