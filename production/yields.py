@@ -1,7 +1,7 @@
 """Yields learnt in this kitchen: jars filled against expected, trimmings weighed.
 
-Nothing here changes a recipe by itself: it says what was learnt and how sure that
-is; the maker decides.
+What is learnt corrects the prediction, and is shown as such; it never changes a
+recipe by itself.
 """
 
 from collections.abc import Sequence
@@ -22,6 +22,8 @@ __all__ = [
 ]
 
 LAST_BATCHES = 5
+LEAST_CORRECTION = Decimal("0.5")
+MOST_CORRECTION = Decimal(2)
 DRIFT_FRACTION = Sourced(
     value=Decimal("0.15"),
     unit="1",
@@ -87,9 +89,15 @@ class YieldHistory:
 
     @property
     def learnt_correction(self) -> Decimal:
-        """What to multiply a prediction by; 1 until a batch was filled."""
+        """What to multiply a prediction by; 1 until a batch was filled.
+
+        Kept between a half and double, so that one slip of the pen stays small.
+        """
         average = self.average
-        return Decimal(1) if average is None else average
+        if average is None:
+            return Decimal(1)
+        learnt = min(max(average, LEAST_CORRECTION), MOST_CORRECTION)
+        return learnt.quantize(Decimal("0.0001"))
 
     @property
     def drifts(self) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ from production.best_by import add_months
 from production.gate_terms import COOLING_LEAST_H, COOLING_MOST_H
 from production.models import Batch, BatchOutput, JarWeighing, SealCheck
 from production.selectors import draws as draw_lots
-from production.selectors import kitchen
+from production.selectors import kitchen, recipe_page
 from production.wording import number_text, span_text
 
 __all__ = ["Filled", "finish", "record_seals", "weigh"]
@@ -42,7 +42,7 @@ class Filled:
 
 
 @transaction.atomic
-def finish(
+def finish(  # noqa: PLR0913 - each is a fact about the finished pot
     *,
     batch: Batch,
     at: datetime.datetime,
@@ -50,6 +50,7 @@ def finish(
     filled: Sequence[Filled] = (),
     made_g: Decimal | None = None,
     best_by: datetime.date | None = None,
+    hands_on_min: int | None = None,
 ) -> Batch:
     """Finish cooking: the pot becomes lots, the batch is held.
 
@@ -62,6 +63,7 @@ def finish(
         filled: the jars, one entry a product.
         made_g: for an intermediate, its weight in g.
         best_by: by default from the product, the business or the material.
+        hands_on_min: minutes of work, where they were counted.
 
     Raises:
         WrongStatusError: the batch is not cooking.
@@ -73,20 +75,23 @@ def finish(
     _check_filled(batch, filled, made_g)
     batch.status = Batch.Status.HELD
     batch.finished_at = at
+    batch.hands_on_min = hands_on_min
     batch.full_clean()
     batch.save()
     made = _Made(batch=batch, at=at, person=person, best_by=best_by)
     if made_g is not None:
         made.intermediate(made_g)
-        return batch
-    for each in filled:
-        made.draw_packaging(each)
-    cost = draw_lots.drawn_cost(batch)
-    volumes = [each.product.jar_size.brim_ml * each.jars for each in filled]
-    for number, each in enumerate(filled):
-        share = cost * volumes[number] / sum(volumes, Decimal(0))
-        made.jars(each, number, share.quantize(COST_STEP))
+    else:
+        made.all_jars(filled)
+        _learn_yield(batch)
     return batch
+
+
+def _learn_yield(batch: Batch) -> None:
+    """Let the recipe's predictions learn from what its last batches filled."""
+    recipe = batch.version.recipe
+    learnt = recipe_page.yields_of(recipe).learnt_correction
+    recipe.versions.update(yield_correction=learnt)
 
 
 def _check_filled(
@@ -114,6 +119,15 @@ class _Made:
     @property
     def stamp(self) -> ledger.Stamp:
         return stamp(self.batch, at=self.at, person=self.person)
+
+    def all_jars(self, filled: Sequence[Filled]) -> None:
+        for each in filled:
+            self.draw_packaging(each)
+        cost = draw_lots.drawn_cost(self.batch)
+        volumes = [each.product.jar_size.brim_ml * each.jars for each in filled]
+        for number, each in enumerate(filled):
+            share = cost * volumes[number] / sum(volumes, Decimal(0))
+            self.jars(each, number, share.quantize(COST_STEP))
 
     def draw_packaging(self, filled: Filled) -> None:
         size = filled.product.jar_size
