@@ -98,6 +98,19 @@ class MaterialForm(forms.ModelForm):
             "frozen_days",
             "note",
         )
+        labels = {"is_sweetener": "Counts as a sweetener"}
+        widgets = {"note": forms.Textarea({"rows": 3})}
+
+    field_order = (
+        "name",
+        "kind",
+        "label_name",
+        "allergen_lines",
+        "nested_parts",
+        "cups",
+        "density_g_per_ml",
+        "piece_weight_g",
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -150,6 +163,7 @@ class SupplierForm(forms.ModelForm):
     class Meta:
         model = Supplier
         fields = ("name", "address", "phone", "email", "lead_days", "note")
+        widgets = {"note": forms.Textarea({"rows": 3})}
 
 
 class PackForm(forms.ModelForm):

@@ -10,13 +10,24 @@ from inventory.models import Business
 from inventory.money import format_money
 from inventory.quantities import MeasureSystem, format_amount
 
-__all__ = ["AmountColumn", "DayColumn", "MoneyColumn", "NumberColumn", "business_of"]
+__all__ = [
+    "CODE_CELL",
+    "NAME_CELL",
+    "AmountColumn",
+    "DayColumn",
+    "MoneyColumn",
+    "NumberColumn",
+    "business_of",
+]
 
 RIGHT = {
     "th": {"class": "number"},
     "td": {"class": "number"},
     "tf": {"class": "number"},
 }
+
+NAME_CELL = {"td": {"class": "name"}}
+CODE_CELL = {"td": {"class": "code"}}
 
 
 def business_of(table: tables.Table) -> Business:

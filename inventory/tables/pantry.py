@@ -9,6 +9,8 @@ from django.utils.safestring import SafeString
 from inventory.models import Lot, Material, Movement, Pack, Purchase, Supplier
 from inventory.money import format_money
 from inventory.tables.columns import (
+    CODE_CELL,
+    NAME_CELL,
     AmountColumn,
     DayColumn,
     MoneyColumn,
@@ -70,8 +72,8 @@ class PurchaseTable(tables.Table):
 
 
 class LotTable(tables.Table):
-    code = tables.Column(linkify=True, verbose_name="Lot")
-    name = tables.Column(order_by=("material__name", "product__name"))
+    code = tables.Column(linkify=True, verbose_name="Lot", attrs=CODE_CELL)
+    name = tables.Column(order_by=("material__name", "product__name"), attrs=NAME_CELL)
     home_balance = AmountColumn(verbose_name="At home")
     received_on = DayColumn(verbose_name="Received")
     best_by = DayColumn(verbose_name="Best by")
@@ -101,8 +103,8 @@ class LotTable(tables.Table):
 
 class FreezerTable(tables.Table):
     best_by = DayColumn(verbose_name="Use by")
-    code = tables.Column(linkify=True, verbose_name="Lot")
-    name = tables.Column()
+    code = tables.Column(linkify=True, verbose_name="Lot", attrs=CODE_CELL)
+    name = tables.Column(attrs=NAME_CELL)
     home_balance = AmountColumn(verbose_name="Left")
     received_on = DayColumn(verbose_name="Frozen on")
 

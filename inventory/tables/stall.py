@@ -11,6 +11,7 @@ from inventory import selectors
 from inventory.models import ConsignmentVisit, MarketDay, MarketLine, Outlet
 from inventory.money import format_money
 from inventory.tables.columns import (
+    NAME_CELL,
     DayColumn,
     MoneyColumn,
     NumberColumn,
@@ -59,7 +60,7 @@ class DayTable(tables.Table):
 
 
 class LineTable(tables.Table):
-    lot = tables.Column(linkify=True, verbose_name="Jars")
+    lot = tables.Column(linkify=True, verbose_name="Jars", attrs=NAME_CELL)
     packed = NumberColumn(
         verbose_name="Packed", footer=lambda table: _sum(table, "packed")
     )

@@ -111,7 +111,7 @@ def lot_write_off(request: HttpRequest, code: str) -> HttpResponse:
         )
         return lot
 
-    return _with_lot(request, code, WriteOffForm, write_off, _("Write off of %s"))
+    return _with_lot(request, code, WriteOffForm, write_off, _("Write off some of %s"))
 
 
 def lot_count(request: HttpRequest, code: str) -> HttpResponse:

@@ -80,7 +80,11 @@ def test_nothing_has_no_measure():
 
 @pytest.mark.parametrize(
     ("quantity", "unit", "text"),
-    [("1250", "g", "1.25 kg"), ("24", "jars", "24 jars"), ("-3", "jars", "\u22123 jars")],
+    [
+        ("1250", "g", "1.25 kg"),
+        ("24", "jars", "24 jars"),
+        ("-3", "jars", "\u22123 jars"),
+    ],
 )
 def test_stock_is_written_with_its_unit(quantity, unit, text):
     assert format_amount(Decimal(quantity), unit) == text
