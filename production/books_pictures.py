@@ -8,12 +8,12 @@ import datetime
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 from typing import Literal
 
 from reportlab.graphics.shapes import (  # noqa: TID253 - imported with pictures only
     Drawing,
     Line,
-    PolyLine,
     Rect,
     String,
 )
@@ -52,10 +52,6 @@ PART_COLOURS = {
     Part.OVERHEAD: HexColor("#9a86a8"),
     Part.FEES: HexColor("#8c8279"),
 }
-LINE_COLOURS = [
-    HexColor(code)
-    for code in ("#b5485a", "#5b82ad", "#b98a1e", "#64884c", "#8a72a0", "#a0643c")
-]
 LOSS, GAIN = HexColor("#f2aaa2"), HexColor("#8fc48a")
 PALE = HexColor("#f4efe2")
 MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()  # noqa: SIM905
@@ -109,6 +105,15 @@ def _cut(words: str, letters: int = 30) -> str:
     return words if len(words) <= letters else f"{words[: letters - 1]}…"
 
 
+def _two_lines(words: str, letters: int = 22) -> list[str]:
+    """A heading broken once, at a space, and cut if it is still too long."""
+    if len(words) <= letters or " " not in words:
+        return [_cut(words, letters)]
+    spaces = [place for place, letter in enumerate(words) if letter == " "]
+    middle = min(spaces, key=lambda place: abs(place - len(words) / 2))
+    return [_cut(words[:middle], letters), _cut(words[middle + 1 :], letters)]
+
+
 def draw_cost_bars(bars: Sequence[Bar]) -> Drawing:
     """Cost of a jar of each product as one bar, part after part."""
     width, top = 720.0, 34.0
@@ -154,11 +159,13 @@ def draw_margin_map(
         columns: outlets.
         cells: kept share of the price and its text, by row and column number.
     """
-    column, top = 118.0, 30.0
+    column, top = 118.0, 40.0
     drawing = Drawing(NAME_WIDTH + column * len(columns), top + ROW * len(rows))
     for number, words in enumerate(columns):
         x = NAME_WIDTH + column * (number + 0.5)
-        drawing.add(_text(x, drawing.height - 18, _cut(words, 21), anchor="middle"))
+        for line, part in enumerate(_two_lines(words)):
+            y = drawing.height - 14 - 13 * line
+            drawing.add(_text(x, y, part, size=SMALL, anchor="middle"))
     for number, words in enumerate(rows):
         y = drawing.height - top - ROW * (number + 1)
         drawing.add(_text(0, y + 8, _cut(words)))
@@ -187,56 +194,63 @@ def _shade(share: Decimal) -> Color:
 
 
 def draw_prices(series: Mapping[str, Sequence[PricePoint]]) -> Drawing:
-    """What a kilogram of each fruit cost over the years."""
-    width, height, left, right, bottom = 720.0, 300.0, 44.0, 130.0, 26.0
-    drawing = Drawing(width, height)
+    """What a kilogram of each fruit cost over the years, one strip a fruit.
+
+    Every strip has the same days and its own scale from nought to its dearest
+    price; the newest price and the span stand at its end.
+    """
+    left, width, right, row, top = NAME_WIDTH, 360.0, 170.0, 40.0, 24.0
+    drawing = Drawing(left + width + right, top + row * len(series) + 4)
     points = [point for line in series.values() for point in line]
     if not points:
         return drawing
-    first = min(point.on for point in points)
-    days = max((max(point.on for point in points) - first).days, 1)
-    most = float(max(point.price for point in points)) or 1.0
+    first, last = min(p.on for p in points), max(p.on for p in points)
+    days = max((last - first).days, 1)
 
-    def at(point: PricePoint) -> tuple[float, float]:
-        x = left + (point.on - first).days / days * (width - left - right)
-        return x, bottom + float(point.price) / most * (height - bottom - 16)
+    def across(on: datetime.date) -> float:
+        return left + (on - first).days / days * width
 
-    for step in range(5):
-        y = bottom + step / 4 * (height - bottom - 16)
-        drawing.add(Line(left, y, width - right, y, strokeColor=GRID, strokeWidth=0.6))
+    for year in range(first.year + 1, last.year + 1):
+        x = across(datetime.date(year, 1, 1))
         drawing.add(
-            _text(left - 6, y - 3, f"{most * step / 4:.2f}", size=SMALL, anchor="end")
+            Line(x, 0, x, drawing.height - 16, strokeColor=GRID, strokeWidth=0.6)
         )
-    for year in range(first.year + 1, max(p.on for p in points).year + 1):
-        x, _ = at(PricePoint(on=datetime.date(year, 1, 1), price=Decimal(0)))
-        drawing.add(Line(x, bottom, x, height - 16, strokeColor=GRID, strokeWidth=0.6))
-        drawing.add(_text(x, 8, str(year), size=SMALL, anchor="middle"))
-    _price_lines(drawing, series, at)
+        drawing.add(
+            _text(x, drawing.height - 12, str(year), size=SMALL, anchor="middle")
+        )
+    for number, (name, line) in enumerate(series.items()):
+        y = drawing.height - top - row * (number + 1)
+        drawing.add(Line(left, y, left + width, y, strokeColor=GRID, strokeWidth=0.6))
+        drawing.add(_text(0, y + 12, _cut(name)))
+        _price_strip(drawing, name, line, across, y=y, height=row - 12)
     return drawing
 
 
-def _price_lines(
+def _price_strip(
     drawing: Drawing,
-    series: Mapping[str, Sequence[PricePoint]],
-    at: Callable[[PricePoint], tuple[float, float]],
+    name: str,
+    line: Sequence[PricePoint],
+    across: Callable[[datetime.date], float],
+    *,
+    y: float,
+    height: float,
 ) -> None:
-    taken: list[float] = []
-    for number, (name, line) in enumerate(series.items()):
-        colour = LINE_COLOURS[number % len(LINE_COLOURS)]
-        spots = [at(point) for point in sorted(line, key=lambda p: p.on)]
-        flat = [value for spot in spots for value in spot]
-        if len(spots) > 1:
-            drawing.add(PolyLine(flat, strokeColor=colour, strokeWidth=1.6))
-        for spot, point in zip(spots, sorted(line, key=lambda p: p.on), strict=True):
-            dot = _box(spot[0] - 2.5, spot[1] - 2.5, 5, 5, colour)
-            mark(dot, name=f"{name}, {point.on:%d %b %Y}: {point.price:.2f} a kg")
-            drawing.add(dot)
-        x, y = drawing.width - 124, spots[-1][1]
-        while any(abs(y - other) < SMALL + 1 for other in taken):
-            y += 2
-        taken.append(y)
-        drawing.add(_box(x - 4, y - 1, 8, 8, colour))
-        drawing.add(_text(x + 8, y - 1, _cut(name, 22), size=SMALL))
+    ordered = sorted(line, key=lambda point: point.on)
+    dearest = max(point.price for point in ordered) or Decimal(1)
+    spots = [
+        (across(point.on), y + float(point.price / dearest) * height)
+        for point in ordered
+    ]
+    colour = PART_COLOURS[Part.INGREDIENTS]
+    for (x1, y1), (x2, y2) in pairwise(spots):
+        drawing.add(Line(x1, y1, x2, y2, strokeColor=colour, strokeWidth=1.2))
+    for (x, level), point in zip(spots, ordered, strict=True):
+        dot = _box(x - 2.5, level - 2.5, 5, 5, colour)
+        mark(dot, name=f"{name}, {point.on:%d %b %Y}: {point.price:.2f} a kg")
+        drawing.add(dot)
+    cheapest = min(point.price for point in ordered)
+    end = f"{ordered[-1].price:.2f} now; {cheapest:.2f} to {dearest:.2f}"
+    drawing.add(_text(drawing.width - 158, y + 12, end, size=SMALL))
 
 
 def draw_season(rows: Mapping[str, Sequence[int]]) -> Drawing:

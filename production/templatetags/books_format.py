@@ -5,6 +5,7 @@ from decimal import Decimal
 from django import template
 from django.urls import NoReverseMatch, reverse
 
+from inventory.money import round_money
 from production.costing.breakdown import Source
 
 register = template.Library()
@@ -16,7 +17,7 @@ WHOLE_DIGITS_SHOWN = 4
 def figure(value: Decimal | None) -> str:
     """A number with at most four figures after the point that matter."""
     if value is None:
-        return "–"  # noqa: RUF001
+        return "–"
     after = WHOLE_DIGITS_SHOWN - value.adjusted() - 1 if value else 0
     places = min(max(after, 0), 6)
     text = f"{value:,.{places}f}"
@@ -24,11 +25,18 @@ def figure(value: Decimal | None) -> str:
 
 
 @register.filter
+def amount(value: Decimal) -> str:
+    """A quantity exactly as the ledger has it, without needless noughts."""
+    text = f"{value:,f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@register.filter
 def signed(value: Decimal | None) -> str:
     """An amount with its sign, to the cent."""
     if value is None:
-        return "–"  # noqa: RUF001
-    rounded = round(value, 2)
+        return "–"
+    rounded = round_money(value)
     return f"{rounded:+.2f}" if rounded else "0.00"
 
 

@@ -27,6 +27,7 @@ from production.selectors.what_if import (
     try_figures,
 )
 
+LOSERS_SHOWN = 8
 SLIDERS = ("price", "fruit_price", "labour_rate", "jars")
 
 
@@ -39,10 +40,13 @@ def books(request: HttpRequest) -> HttpResponse:
     today = timezone.localdate()
     book = read_cost_book(on=today)
     table = margin_table(book=book)
+    losing = table.losing()
     context = {
         "book": book,
         "table": table,
-        "losing": table.losing(),
+        "losing": losing[:LOSERS_SHOWN],
+        "more_losing": losing[LOSERS_SHOWN:],
+        "losers": len(losing),
         "rows": _margin_rows(table),
         "margin_picture": _margin_picture(table, book.business),
         "cost_picture": _cost_picture(table, book.business),
@@ -73,7 +77,7 @@ def _margin_picture(table: MarginTable, business: Business) -> str:
         for place, outlet in enumerate(table.outlets):
             kept = table.cells.get((product.pk, outlet.pk))
             if kept is not None and kept.kept_margin is not None:
-                text = f"{_money(kept.kept, business)}  {kept.kept_margin:.0%}"
+                text = f"{_money(kept.kept, business)} · {kept.kept_margin:.0%}"
                 cells[number, place] = (kept.kept_margin, text)
     if not cells:
         return ""
