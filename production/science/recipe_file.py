@@ -56,7 +56,7 @@ from production.science.prediction import DEFAULT_JARS, BatchInput, ProcessChoic
 from production.science.published import PublishedYield, read_published_yield
 from production.science.working import ScienceError
 
-__all__ = ["RecipeFileError", "read_recipe"]
+__all__ = ["RecipeFileError", "read_document", "read_recipe"]
 
 MOST_CHARACTERS = 500_000
 MOST_INGREDIENTS = 200
@@ -119,7 +119,17 @@ def read_recipe(text: str) -> BatchInput:
         RecipeFileError: the file is no recipe; one sentence says why.
         ScienceError: a figure in it is impossible.
     """
-    fields = _Fields(raw=_document(text))
+    return read_document(_document(text))
+
+
+def read_document(document: Mapping[str, Any]) -> BatchInput:
+    """Read a recipe that is an object already, with the keys of this module.
+
+    Raises:
+        RecipeFileError: it is no recipe; one sentence says why.
+        ScienceError: a figure in it is impossible.
+    """
+    fields = _Fields(raw=document)
     written = _written_lines(fields)
     lines = tuple(line for each in written if (line := batch_line(each)) is not None)
     lines = _goes_in(fields, lines)

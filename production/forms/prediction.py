@@ -1,0 +1,112 @@
+"""Forms of the prediction pages: the kitchen today, and a recipe not in the book."""
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from production.science.boiling import Kitchen
+from production.science.kinds import ProductKind
+from production.science.prediction import BatchInput
+from production.science.processing import Canner
+from production.science.temperature import celsius
+
+SCALES = [("f", "°F"), ("c", "°C")]
+CANNERS = [
+    (Canner.BOILING_WATER.value, "boiling-water canner"),
+    (Canner.STEAM.value, "atmospheric steam canner"),
+]
+HUNDRED = Decimal(100)
+
+
+class TodayForm(forms.Form):
+    altitude_ft = forms.DecimalField(label="Altitude (ft)", required=False)
+    reading = forms.DecimalField(
+        label="Boiling water reads",
+        required=False,
+        help_text="On your own thermometer, today; empty if not read.",
+    )
+    scale = forms.ChoiceField(label="On the scale", choices=SCALES, required=False)
+    canner = forms.ChoiceField(label="Canner", choices=CANNERS, required=False)
+    share = forms.DecimalField(
+        label="Share of the tested batch (%)", required=False, initial=100
+    )
+
+    def asked(self, batch: BatchInput) -> BatchInput:
+        """The batch in the kitchen that this form describes.
+
+        Raises:
+            ScienceError: a figure is impossible.
+            ScalingError: more than the tested batch.
+        """
+        if not self.is_bound:
+            return batch
+        data: dict[str, Any] = self.cleaned_data
+        kitchen = self._kitchen(data, batch.kitchen)
+        canner = Canner(data["canner"]) if data["canner"] else batch.process.canner
+        return replace(
+            batch,
+            kitchen=kitchen,
+            process=replace(batch.process, canner=canner),
+            factor=(data["share"] or HUNDRED) / HUNDRED,
+        )
+
+    def _kitchen(self, data: dict[str, Any], own: Kitchen | None) -> Kitchen | None:
+        altitude, reading = data["altitude_ft"], data["reading"]
+        if altitude is None and own is not None:
+            altitude = own.altitude_ft
+        if altitude is None and reading is None:
+            return None
+        if reading is not None and data["scale"] != "c":
+            reading = celsius(reading)
+        return Kitchen(altitude_ft=altitude, reading_c=reading)
+
+
+class RecipeTextForm(TodayForm):
+    name = forms.CharField(label="Name", max_length=80)
+    kind = forms.ChoiceField(
+        label="Kind",
+        choices=[
+            ("", "by its name"),
+            *((kind.value, kind.words) for kind in ProductKind),
+        ],
+        required=False,
+    )
+    ingredients = forms.CharField(
+        label="Ingredients, one a line",
+        max_length=8000,
+        widget=forms.Textarea(
+            attrs={
+                "rows": 8,
+                "placeholder": "5 1/2 cups crushed strawberries\n1 box powdered pectin\n8 cups sugar",
+            }
+        ),
+        help_text="As a cook writes them: amount, measure, material, and what was done to it.",
+    )
+    finish = forms.CharField(
+        label="Finish",
+        max_length=120,
+        required=False,
+        help_text="8 F above boiling water, 65 % soluble solids, full rolling boil 1 minute.",
+    )
+    promised = forms.CharField(
+        label="Jars it promises",
+        max_length=80,
+        required=False,
+        help_text="For example 7 to 8 half-pints.",
+    )
+
+    field_order = ["name", "kind", "ingredients", "finish", "promised"]
+
+    def document(self) -> dict[str, Any]:
+        """The recipe as the recipe file would hold it."""
+        data = self.cleaned_data
+        lines = [line.strip(" -*\t") for line in data["ingredients"].splitlines()]
+        return {
+            "name": data["name"],
+            "kind": data["kind"] or None,
+            "ingredients": [line for line in lines if line],
+            "finish": data["finish"],
+            "yield": data["promised"],
+        }
