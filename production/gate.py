@@ -369,7 +369,7 @@ def _calibration_of(
     reading: PhReading, readings: BatchReadings, limits: GateLimits
 ) -> CalibrationFinding:
     return find_calibration(
-        readings.calibrations,
+        [c for c in readings.calibrations if reading.meter in {"", c.meter}],
         measured_at=reading.measured_at,
         valid_days=limits.calibration_days,
     )

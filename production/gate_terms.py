@@ -192,10 +192,12 @@ class PhReading:
     Attributes:
         ph: as recorded; never rounded before it is compared.
         measured_at: when.
+        meter: with which; empty where that was not written down.
     """
 
     ph: Decimal
     measured_at: datetime
+    meter: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -254,7 +256,7 @@ class BatchReadings:
         jars_failed_settled: unsealed jars that left the lot with a reason.
         seals_checked_at: moment of the seal check.
         ph: every pH measured, in any order.
-        calibrations: of the pH meter, in any order.
+        calibrations: of every pH meter, in any order.
     """
 
     jars_filled: int

@@ -131,11 +131,13 @@ class PhCalibration:
         calibrated_at: when the buffers were read.
         low_read: what the meter showed in the pH 4 buffer afterwards.
         high_read: what it showed in the pH 7 buffer afterwards.
+        meter: which meter, by a name of its own.
     """
 
     calibrated_at: datetime
     low_read: Decimal
     high_read: Decimal
+    meter: str = ""
 
     def __post_init__(self) -> None:
         for read in (self.low_read, self.high_read):

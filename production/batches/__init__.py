@@ -12,7 +12,7 @@ from production.batches.errors import (
     ShortOfMaterialError,
     WrongStatusError,
 )
-from production.batches.finishing import Filled, finish, record_seals, weigh
+from production.batches.finishing import Filled, finish
 from production.batches.recording import (
     begin_step,
     end_step,
@@ -20,6 +20,7 @@ from production.batches.recording import (
     undo_reading,
     undo_step,
 )
+from production.batches.sealing import record_seals, undo_seals, weigh
 
 __all__ = [
     "AskAgainError",
@@ -41,6 +42,7 @@ __all__ = [
     "release",
     "start",
     "undo_reading",
+    "undo_seals",
     "undo_step",
     "weigh",
 ]

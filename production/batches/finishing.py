@@ -1,4 +1,4 @@
-"""From pot to shelf: the jar lots a batch makes, their seals and their weights."""
+"""From pot to shelf: the jar lots a batch makes, the jars and lids they took."""
 
 import datetime
 from collections.abc import Sequence
@@ -11,15 +11,13 @@ from django.db import transaction
 from inventory import ledger
 from inventory.models import Business, Lot, Movement, Product
 from production.batches.beginning import Draw, stamp, take
-from production.batches.errors import AskAgainError, BatchError, WrongStatusError
+from production.batches.errors import BatchError, WrongStatusError
 from production.best_by import add_months
-from production.gate_terms import COOLING_LEAST_H, COOLING_MOST_H
-from production.models import Batch, BatchOutput, JarWeighing, SealCheck
+from production.models import Batch, BatchOutput
 from production.selectors import draws as draw_lots
-from production.selectors import kitchen, recipe_page
-from production.wording import number_text, span_text
+from production.selectors import recipe_page
 
-__all__ = ["Filled", "finish", "record_seals", "weigh"]
+__all__ = ["Filled", "finish"]
 
 COST_STEP = Decimal("0.0001")
 
@@ -185,146 +183,3 @@ class _Made:
             jar_size=product.jar_size if product else None,
             filled=quantity,
         )
-
-
-@transaction.atomic
-def record_seals(  # noqa: PLR0913 - each is a part of one seal check
-    *,
-    output: BatchOutput,
-    sealed: int,
-    failed: int,
-    at: datetime.datetime,
-    person: User | None,
-    fate: str = "",
-    is_confirmed: bool = False,
-    note: str = "",
-) -> SealCheck:
-    """Record the seal check of every jar of a lot; failed jars leave it.
-
-    Args:
-        output: the jar lot of a held batch, not checked before.
-        sealed: jars found sealed.
-        failed: jars found unsealed.
-        at: the moment of the check.
-        person: who checked.
-        fate: what became of the failed jars, one of `SealCheck.Fate`.
-        is_confirmed: a check sooner than 12 hours after processing is meant.
-        note: anything to remember.
-
-    Raises:
-        AskAgainError: the jars have not cooled for 12 hours.
-        BatchError: the jars do not add up, no fate, or too late to reprocess.
-        WrongStatusError: the batch is not held.
-    """
-    batch = Batch.objects.select_for_update().get(pk=output.batch_id)
-    if batch.status != Batch.Status.HELD:
-        raise WrongStatusError(batch, batch.get_status_display(), "held")
-    if output.seal_checks.exists():
-        raise BatchError(f"the seals of {output.lot} were checked already")
-    _check_seal_count(output, sealed, failed)
-    _check_fate(failed, fate)
-    _check_cooling(batch, at, fate, is_confirmed=is_confirmed)
-    check = SealCheck(
-        output=output,
-        checked_at=at,
-        sealed=sealed,
-        failed=failed,
-        fate=fate if failed else "",
-        person=person,
-        note=note,
-    )
-    check.full_clean()
-    check.save()
-    if failed:
-        ledger.write_off(
-            lot=output.lot,
-            quantity=Decimal(failed),
-            stamp=stamp(
-                batch, at=at, person=person, note=f"seal: {check.get_fate_display()}"
-            ),
-            reason=Movement.Reason.SEAL,
-        )
-    return check
-
-
-def _check_seal_count(output: BatchOutput, sealed: int, failed: int) -> None:
-    if sealed < 0 or failed < 0:
-        raise BatchError("jars are counted from 0 up")
-    if output.jar_size is None:
-        raise BatchError(f"{output.lot} is no lot of jars; there are no seals to check")
-    if sealed + failed != output.filled:
-        raise BatchError(
-            f"{number_text(output.filled)} jars were filled, but {sealed} sealed and "
-            f"{failed} unsealed make {sealed + failed}; check every jar"
-        )
-
-
-def _check_fate(failed: int, fate: str) -> None:
-    if failed and fate not in SealCheck.Fate.values:
-        raise BatchError(
-            "say what becomes of the unsealed jars: refrigerate, reprocess or discard"
-        )
-
-
-def _check_cooling(
-    batch: Batch, at: datetime.datetime, fate: str, *, is_confirmed: bool
-) -> None:
-    processed_at = kitchen.batch_readings(batch).processed_at
-    if processed_at is None:
-        raise BatchError(
-            "record the processing first: the jars cool 12 to 24 hours after it"
-        )
-    cooled = at - processed_at
-    if cooled < datetime.timedelta(0):
-        raise BatchError("the seal check lies before the end of processing")
-    too_late = datetime.timedelta(hours=int(COOLING_MOST_H.value))
-    if fate == SealCheck.Fate.REPROCESS and cooled > too_late:
-        raise BatchError(
-            f"{span_text(cooled)} after processing it is too late to reprocess; "
-            "refrigerate or discard the unsealed jars"
-        )
-    soon = datetime.timedelta(hours=int(COOLING_LEAST_H.value))
-    if cooled < soon and not is_confirmed:
-        raise AskAgainError(
-            f"the jars have cooled for {span_text(cooled)} only; leave them 12 to 24 "
-            "hours, or confirm that you checked them now"
-        )
-
-
-@transaction.atomic
-def weigh(
-    *,
-    output: BatchOutput,
-    weights: Sequence[tuple[Decimal, Decimal]],
-    at: datetime.datetime,
-) -> list[JarWeighing]:
-    """Record weighed jars of a lot.
-
-    Args:
-        output: the jar lot.
-        weights: gross and tare of each jar, g, at room temperature.
-        at: the moment.
-
-    Raises:
-        BatchError: nothing was weighed, more jars than there are, or a full jar
-            is lighter than an empty one.
-    """
-    if not weights:
-        raise BatchError("no jar was weighed")
-    before = output.weighings.count()
-    if before + len(weights) > output.filled:
-        raise BatchError(
-            f"{before + len(weights)} jars would have been weighed, but "
-            f"{number_text(output.filled)} were filled"
-        )
-    rows = []
-    for gross, tare in weights:
-        if tare <= 0 or gross <= tare:
-            raise BatchError(
-                f"a full jar of {number_text(gross)} g must be heavier than its empty "
-                f"jar of {number_text(tare)} g"
-            )
-        row = JarWeighing(output=output, weighed_at=at, gross_g=gross, tare_g=tare)
-        row.full_clean()
-        rows.append(row)
-    return JarWeighing.objects.bulk_create(rows)

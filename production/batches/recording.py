@@ -112,7 +112,7 @@ def record_reading(  # noqa: PLR0913 - each is a part of one reading
         value: in the unit of the kind.
         at: the moment it was read; of processing, its end.
         person: who read it.
-        instrument: what it was read with.
+        instrument: what it was read with; by default the one checked last.
         is_confirmed: the cook has looked again at an unusual value.
         note: anything to remember.
 
@@ -133,7 +133,7 @@ def record_reading(  # noqa: PLR0913 - each is a part of one reading
         value=value,
         at=at,
         person=person,
-        instrument=instrument,
+        instrument=instrument or kitchen.usual_instrument(kind),
         note=note,
     )
     reading.full_clean()

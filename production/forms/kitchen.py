@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
 from inventory.models import Lot, Product
 from inventory.quantities import QuantityError
@@ -17,7 +18,14 @@ from production.scaling import ScalingError, check_factor
 from production.selectors import draws as draw_lots
 
 DATE = forms.DateInput(attrs={"type": "date"})
+CLOCKS_APART = datetime.timedelta(minutes=2)
 MOMENT = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+
+
+def not_ahead(moment: datetime.datetime) -> None:
+    """Refuse a moment that has not come yet."""
+    if moment > timezone.now() + CLOCKS_APART:
+        raise forms.ValidationError("This moment has not come yet.")
 
 
 class PlanForm(forms.Form):
@@ -138,7 +146,9 @@ class ReadingForm(forms.Form):
         widget=forms.HiddenInput,
     )
     value = forms.CharField(max_length=20, label="Reading")
-    earlier = forms.DateTimeField(required=False, label="It was earlier", widget=MOMENT)
+    earlier = forms.DateTimeField(
+        required=False, label="It was earlier", widget=MOMENT, validators=[not_ahead]
+    )
     confirmed = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, is_metric: bool, **kwargs: Any) -> None:
@@ -161,8 +171,17 @@ class ReadingForm(forms.Form):
 class FinishForm(forms.Form):
     """Jars of every product the recipe fills, or the weight of an intermediate."""
 
+    hands_on_min = forms.IntegerField(
+        label="Minutes of work, all in",
+        required=False,
+        min_value=0,
+        max_value=3000,
+        help_text="Where you counted them; otherwise the recipe's are used.",
+    )
+
     def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        worked = self.fields.pop("hands_on_min")
         self.products = [] if batch.product is None else _products_of(batch)
         for product in self.products:
             self.fields[f"jars-{product.pk}"] = forms.IntegerField(
@@ -176,6 +195,7 @@ class FinishForm(forms.Form):
             self.fields["made_g"] = forms.DecimalField(
                 label="Weight made (g)", min_value=Decimal("0.1"), max_digits=9
             )
+        self.fields["hands_on_min"] = worked
 
     @property
     def filled(self) -> list[Filled]:
@@ -202,6 +222,13 @@ class SealForm(forms.Form):
         label="The unsealed jars",
         choices=[("", "none"), *SealCheck.Fate.choices],
         required=False,
+    )
+    earlier = forms.DateTimeField(
+        required=False,
+        label="Checked at",
+        widget=MOMENT,
+        validators=[not_ahead],
+        help_text="Empty means now.",
     )
     confirmed = forms.CharField(required=False, widget=forms.HiddenInput)
 

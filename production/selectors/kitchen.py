@@ -4,7 +4,7 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Max
+from django.db.models import F, Max
 
 from inventory.models import Business, Material
 from production.gate import BatchReadings, GateLimits, GateResult, PhReading, judge
@@ -56,10 +56,19 @@ __all__ = [
     "process_of",
     "processing_minutes",
     "standing_readings",
+    "usual_instrument",
 ]
 
 HUNDREDTH = Decimal("0.01")
 TENTH = Decimal("0.1")
+INSTRUMENTS = {
+    Reading.Kind.BOILING_WATER.value: Instrument.Kind.THERMOMETER,
+    Reading.Kind.FINISH_TEMPERATURE.value: Instrument.Kind.THERMOMETER,
+    Reading.Kind.FILL_TEMPERATURE.value: Instrument.Kind.THERMOMETER,
+    Reading.Kind.SOLIDS.value: Instrument.Kind.REFRACTOMETER,
+    Reading.Kind.FINISHED_MASS.value: Instrument.Kind.SCALE,
+    Reading.Kind.PH.value: Instrument.Kind.PH_METER,
+}
 PH_BUFFER_SPLIT = Decimal("5.5")
 """Between the two buffers: below it a check is of buffer 4, above it of buffer 7."""
 
@@ -223,9 +232,27 @@ def ph_calibrations(instrument: Instrument | None = None) -> tuple[PhCalibration
         key = (check.instrument_id, check.checked_at)
         pairs.setdefault(key, {})[end] = check.reading
     return tuple(
-        PhCalibration(calibrated_at=at, low_read=pair["low"], high_read=pair["high"])
-        for (_, at), pair in pairs.items()
+        PhCalibration(
+            calibrated_at=at,
+            low_read=pair["low"],
+            high_read=pair["high"],
+            meter=str(meter),
+        )
+        for (meter, at), pair in pairs.items()
         if len(pair) == 2
+    )
+
+
+def usual_instrument(kind: str) -> Instrument | None:
+    """What a reading is taken with: the instrument for it that was checked last."""
+    wanted = INSTRUMENTS.get(kind)
+    if wanted is None:
+        return None
+    return (
+        Instrument.objects.filter(kind=wanted, retired_on=None)
+        .annotate(last=Max("checks__checked_at"))
+        .order_by(F("last").desc(nulls_last=True), "pk")
+        .first()
     )
 
 
@@ -258,7 +285,14 @@ def batch_readings(batch: Batch) -> BatchReadings:
         jars_failed=seals.failed,
         jars_failed_settled=seals.settled,
         seals_checked_at=seals.checked_at,
-        ph=tuple(PhReading(ph=each.value, measured_at=each.at) for each in ph),
+        ph=tuple(
+            PhReading(
+                ph=each.value,
+                measured_at=each.at,
+                meter=str(each.instrument_id or ""),
+            )
+            for each in ph
+        ),
         calibrations=ph_calibrations(),
     )
 

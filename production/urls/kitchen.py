@@ -29,6 +29,7 @@ urlpatterns: list[URLPattern] = [
         name="reading-undo",
     ),
     path(f"{BATCH}seals/<int:output_pk>/", cooking.seal_check, name="seal-check"),
+    path(f"{BATCH}seals/<int:output_pk>/undo/", cooking.seal_undo, name="seal-undo"),
     path(f"{BATCH}weights/<int:output_pk>/", cooking.weights, name="jar-weights"),
     path(f"{BATCH}sheet.pdf", papers.batch_sheet, name="batch-sheet"),
     path(f"{BATCH}record.pdf", papers.batch_record, name="batch-record"),

@@ -10,7 +10,7 @@ from inventory.ledger import LedgerError
 from inventory.models import Business
 from production import batches
 from production.forms.kitchen import FinishForm, ReadingForm, SealForm, WeighForm
-from production.models import Batch, BatchOutput, Reading, RecipeStep
+from production.models import Batch, BatchOutput, Reading, RecipeStep, SealCheck
 from production.readings import ReadingError
 from production.selectors import net_check
 from production.views import batch_page
@@ -96,6 +96,7 @@ def batch_finish(request: HttpRequest, pk: int) -> HttpResponse:
                 person=request.user,
                 filled=form.filled,
                 made_g=form.cleaned_data.get("made_g"),
+                hands_on_min=form.cleaned_data["hands_on_min"],
             )
         except (batches.BatchError, LedgerError) as error:
             form.add_error(None, str(error))
@@ -119,7 +120,7 @@ def seal_check(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
                 sealed=data["sealed"],
                 failed=data["failed"],
                 fate=data["fate"],
-                at=timezone.now(),
+                at=data["earlier"] or timezone.now(),
                 person=request.user,
                 is_confirmed=data["confirmed"] == "yes",
             )
@@ -131,6 +132,19 @@ def seal_check(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
             messages.success(request, f"The seals of {output.lot.code} are checked.")
             return redirect(batch)
     return batch_page.show(request, batch, seal_form=form, seal_question=question)
+
+
+@require_POST
+def seal_undo(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    check = get_object_or_404(SealCheck, output=output_pk, output__batch=batch)
+    try:
+        batches.undo_seals(check=check, at=timezone.now(), person=request.user)
+    except batches.BatchError as error:
+        messages.error(request, f"{error}.")
+    else:
+        messages.success(request, "The seal check is taken back.")
+    return redirect(batch)
 
 
 def weights(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:

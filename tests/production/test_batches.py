@@ -15,7 +15,7 @@ from production.gate import (
     OverrideRefusedError,
     Requirement,
 )
-from production.models import Batch, Reading, SealCheck, StepRecord
+from production.models import Batch, Instrument, Reading, SealCheck, StepRecord
 from production.readings import ReadingError, ReadingKind
 from production.scaling import ScaledUpError
 from production.selectors import kitchen
@@ -244,6 +244,32 @@ def test_failed_seals_leave_the_lot_with_a_reason(cook):
     lot = batch.outputs.get().lot
     assert ledger.balance(lot) == 5
     assert lot.movements.get(reason="seal").note == "seal: discard"
+
+
+def test_a_seal_check_taken_back_brings_its_jars_back(cook):
+    batch = book.make_held(cook)
+    check = book.check_seals(batch, cook, failed=2)
+    batches.undo_seals(check=check, at=book.CHECKED_AT, person=cook)
+    lot = batch.outputs.get().lot
+    assert ledger.balance(lot) == 6
+    again = book.check_seals(batch, cook, failed=1)
+    batches.undo_seals(check=again, at=book.CHECKED_AT, person=cook)
+    assert ledger.balance(lot) == 6
+
+
+def test_finishing_teaches_the_recipe_its_yield(cook):
+    batch = book.make_held(cook, jars=5)
+    batch.version.refresh_from_db()
+    assert batch.version.yield_correction == pytest.approx(
+        5 / batch.expected_jars, abs=Decimal("0.001")
+    )
+
+
+def test_a_reading_names_the_instrument_checked_last(cook):
+    batch = book.make_ready(cook, book.make_low_acid_recipe())
+    Instrument.objects.create(name="Old meter", kind="ph_meter")
+    meter = book.make_calibration()
+    assert book.read(batch, cook, "ph", "3.4", at=book.CHECKED_AT).instrument == meter
 
 
 @pytest.mark.parametrize(

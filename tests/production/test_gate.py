@@ -256,3 +256,11 @@ def test_added_pectin_is_judged_by_its_rolling_boil():
     assert judge(replace(readings, rolling_boil_min=Decimal(1)), limits).may_release
     short = replace(readings, rolling_boil_min=Decimal("0.5"))
     assert not judge(short, limits).may_release
+
+
+def test_the_calibration_of_another_meter_does_not_count():
+    ph = (PhReading(ph=Decimal("4.1"), measured_at=CHECKED_AT, meter="2"),)
+    other = (replace(GOOD_CALIBRATION, meter="1"),)
+    assert not judge(replace(GOOD, ph=ph, calibrations=other), LIMITS).may_release
+    same = (replace(GOOD_CALIBRATION, meter="2"),)
+    assert judge(replace(GOOD, ph=ph, calibrations=same), LIMITS).may_release

@@ -179,6 +179,19 @@ def test_the_seal_check_balances_and_asks_when_early(helper_client, helper):
     assert output.seal_checks.get().sealed == 6
 
 
+def test_a_seal_check_may_have_been_earlier_but_not_ahead(helper_client, helper):
+    batch = book.make_held(helper)
+    output = batch.outputs.get()
+    typed = {"sealed": "6", "failed": "0", "earlier": "2226-06-11T08:00"}
+    ahead = post(helper_client, "seal-check", batch.pk, output.pk, **typed)
+    assert "has not come yet" in ahead.content.decode()
+    typed["earlier"] = "2026-06-11T08:00"
+    post(helper_client, "seal-check", batch.pk, output.pk, **typed)
+    assert output.seal_checks.get().checked_at.hour == 8
+    post(helper_client, "seal-undo", batch.pk, output.pk)
+    assert not output.seal_checks.exists()
+
+
 def test_a_helper_releases_what_is_complete_but_overrides_nothing(
     helper_client, helper
 ):
