@@ -2,7 +2,16 @@
 
 from django.urls import URLPattern, URLResolver
 
-from production.urls import books, complaints, kitchen, recipes, season, tracing, week
+from production.urls import (
+    books,
+    complaints,
+    kitchen,
+    recipes,
+    records,
+    season,
+    tracing,
+    week,
+)
 
 app_name = "production"
 
@@ -14,4 +23,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     *books.urlpatterns,
     *complaints.urlpatterns,
     *tracing.urlpatterns,
+    *records.urlpatterns,
 ]

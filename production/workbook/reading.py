@@ -94,6 +94,9 @@ def read_workbook(
     Raises:
         WorkbookError: it is no workbook, too large, or nothing we know is in it.
     """
+    if isinstance(source, Path):
+        with source.open("rb") as file:
+            return read_workbook(file, name=name, say=say)
     remarks = guard.inspect(source, name=name)
     book = _open(source, name)
     read = ReadWorkbook()
@@ -128,7 +131,7 @@ def read_separated(text: str, *, sheet: Sheet) -> ReadWorkbook:
     return read
 
 
-def _open(source: Path | BinaryIO, name: str) -> Any:
+def _open(source: BinaryIO, name: str) -> Any:
     import openpyxl
 
     try:

@@ -1,0 +1,233 @@
+"""Records in and out: the workbook, separated values, pasted counts, the backup."""
+
+import csv
+import io
+import queue
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+from django.contrib import messages
+from django.db import connections
+from django.http import (
+    FileResponse,
+    Http404,
+    HttpRequest,
+    HttpResponse,
+    HttpResponseBase,
+    StreamingHttpResponse,
+)
+from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from inventory import backup, markets
+from inventory.backup.verbs import backup_name
+from inventory.roles import owner_required
+from inventory.views.entry import stamp
+from inventory.workbook.findings import WorkbookError
+from production.counts import CountError
+from production.forms.records import CountsForm, SeparatedForm, WorkbookForm
+from production.selectors.counts import counts_from_text
+from production.workbook import incoming
+from production.workbook.layout import sheet as sheet_of
+from production.workbook.layout import sheets
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+@owner_required
+def records(request: HttpRequest) -> HttpResponse:
+    return render(
+        request,
+        "production/records.html",
+        {"sheets": sheets(), "workbook_form": WorkbookForm()},
+    )
+
+
+@owner_required
+def template(request: HttpRequest) -> HttpResponse:
+    from production.workbook import paper  # noqa: PLC0415  loads openpyxl
+
+    file = io.BytesIO()
+    paper.write_template(file)
+    return _download(file, "book-to-fill-in.xlsx")
+
+
+@owner_required
+def save(request: HttpRequest) -> HttpResponse:
+    from production.workbook import paper  # noqa: PLC0415  loads openpyxl
+    from production.workbook.saving import rows_of  # noqa: PLC0415  as above
+
+    file = io.BytesIO()
+    paper.write_book(file, ((each, rows_of(each)) for each in sheets()))
+    return _download(file, f"book-{timezone.localdate()}.xlsx")
+
+
+def _download(file: io.BytesIO, name: str) -> HttpResponse:
+    response = HttpResponse(file.getvalue(), content_type=XLSX)
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@owner_required
+def workbook_load(request: HttpRequest) -> HttpResponse:
+    """Check an uploaded workbook and show what loading it would do."""
+    form = WorkbookForm(request.POST or None, request.FILES or None)
+    context: dict[str, Any] = {"workbook_form": form, "sheets": sheets()}
+    if request.method == "POST" and form.is_valid():
+        file = form.cleaned_data["file"]
+        token = incoming.keep(file.chunks(), at=timezone.now())
+        try:
+            loaded = _load(incoming.kept_file(token), file.name, check_only=True)
+        except WorkbookError as error:
+            form.add_error("file", f"{error}.")
+        else:
+            context |= {"loaded": loaded, "token": token, "name": file.name}
+    return render(request, "production/records.html", context)
+
+
+@owner_required
+@require_POST
+def workbook_confirm(request: HttpRequest, token: str) -> HttpResponseBase:
+    """Load a workbook that was checked, telling its progress as it goes."""
+    path = incoming.kept_file(token)
+    if path is None:
+        messages.error(request, "The file is no longer here; choose it once more.")
+        return redirect("production:workbook-load")
+    name = request.POST.get("name", "workbook.xlsx")
+
+    def work(say: Callable[[str, int], None]) -> Any:
+        loaded = _load(path, name, check_only=False, say=say)
+        if loaded.is_kept:
+            path.unlink(missing_ok=True)
+        return loaded
+
+    return StreamingHttpResponse(_told(request, work))
+
+
+def _load(
+    path: Path | None,
+    name: str,
+    *,
+    check_only: bool,
+    say: Callable[[str, int], None] | None = None,
+) -> Any:
+    from production.workbook import loading, reading  # noqa: PLC0415  loads openpyxl
+
+    if path is None:
+        raise WorkbookError("the file is no longer here; choose it once more")
+    read = reading.read_workbook(path, name=name, say=say)
+    return loading.load(read=read, at=timezone.now(), check_only=check_only, say=say)
+
+
+def _told(
+    request: HttpRequest, work: Callable[[Callable[[str, int], None]], Any]
+) -> Iterator[str]:
+    """A page that grows while work goes on, then ends with its answer."""
+    told: queue.Queue[tuple[str, Any]] = queue.Queue()
+    zone = timezone.get_current_timezone()
+
+    def run() -> None:
+        try:
+            with timezone.override(zone):
+                answer = work(lambda title, rows: told.put(("step", (title, rows))))
+            told.put(("answer", answer))
+        except WorkbookError as error:
+            told.put(("refused", str(error)))
+        except BaseException:
+            told.put(
+                ("refused", "the loading broke off and nothing was loaded; try again")
+            )
+            raise
+        finally:
+            connections.close_all()
+
+    yield render_to_string("production/records_progress_top.html", request=request)
+    threading.Thread(target=run, daemon=True).start()
+    while True:
+        kind, value = told.get()
+        if kind == "step":
+            title, rows = value
+            yield f"<li>{title}: {rows} rows</li>\n"
+            continue
+        context = {"loaded": value} if kind == "answer" else {"refused": value}
+        yield render_to_string("production/records_progress_end.html", context, request)
+        return
+
+
+@owner_required
+def separated_load(request: HttpRequest) -> HttpResponse:
+    form = SeparatedForm(request.POST or None, request.FILES or None)
+    context: dict[str, Any] = {"form": form}
+    if request.method == "POST" and form.is_valid():
+        from production.workbook import loading, reading  # noqa: PLC0415  as above
+
+        read = reading.read_separated(
+            form.cleaned_data["text"], sheet=sheet_of(form.cleaned_data["sheet"])
+        )
+        context["loaded"] = loading.load(
+            read=read, at=timezone.now(), check_only="load" not in request.POST
+        )
+        if context["loaded"].is_kept:
+            messages.success(request, "The rows are in the book.")
+    return render(request, "production/records_separated.html", context)
+
+
+@owner_required
+def separated_save(request: HttpRequest, key: str) -> HttpResponse:
+    from production.workbook.saving import rows_of  # noqa: PLC0415  as above
+
+    known = {each.key: each for each in sheets()}
+    if key not in known:
+        raise Http404(f"there is no sheet called {key}")
+    response = HttpResponse(content_type="text/csv; charset=utf-8")
+    response["Content-Disposition"] = f'attachment; filename="{key}.csv"'
+    response.write("\ufeff")
+    writer = csv.writer(response)
+    writer.writerow([column.title for column in known[key].columns])
+    for row in rows_of(known[key]):
+        writer.writerow([_harmless(value) for value in row])
+    return response
+
+
+def _harmless(value: Any) -> Any:
+    """Text a spreadsheet would run as a formula gets a mark before it."""
+    if isinstance(value, str) and value.startswith(FORMULA_STARTS):
+        return f"'{value}"
+    return value
+
+
+def counts_paste(request: HttpRequest) -> HttpResponse:
+    """Jars brought back from a market, pasted from a note; the rest were sold."""
+    form = CountsForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        day = form.cleaned_data["day"]
+        try:
+            counts = counts_from_text(day, form.cleaned_data["text"])
+            markets.count_back(day=day, counts=counts, stamp=stamp(request))
+        except (CountError, markets.MarketError, ValueError) as error:
+            form.add_error("text", f"{error}.")
+        else:
+            messages.success(request, f"{day} is counted back.")
+            return redirect(day)
+    return render(request, "production/records_counts.html", {"form": form})
+
+
+@owner_required
+@require_POST
+def backup_save(request: HttpRequest) -> HttpResponseBase:
+    """Make a backup and hand it over."""
+    now = timezone.now()
+    path = incoming.place(backup_name(now))
+    try:
+        backup.back_up(target=path, at=now)
+    except backup.BackupError as error:
+        messages.error(request, f"{error}.")
+        return redirect("production:records")
+    file = path.open("rb")
+    path.unlink()
+    return FileResponse(file, as_attachment=True, filename=backup_name(now))
