@@ -29,13 +29,13 @@ from production.trace_graph import Graph, Node, State
 
 __all__ = ["Spot", "draw_graph", "order_columns", "place_nodes"]
 
-BOX_WIDTH = 150.0
-BOX_HEIGHT = 30.0
-COLUMN_STEP = 200.0
-ROW_STEP = 40.0
+BOX_WIDTH = 190.0
+BOX_HEIGHT = 42.0
+COLUMN_STEP = 245.0
+ROW_STEP = 54.0
 MARGIN = 8.0
-TITLE_SIZE = 10.0
-DETAIL_SIZE = 8.0
+TITLE_SIZE = 14.0
+DETAIL_SIZE = 11.5
 SWEEPS = 4
 LINE = Color(0, 0, 0, 0.45)
 FAINT = Color(0, 0, 0, 0.7)
@@ -156,8 +156,8 @@ def _box(node: Node, spot: Spot) -> tuple[Rect, String, String]:
     mark(box, link=node.address, name=full, css_class=look)
     detail = f"{node.state}: {node.detail}" if marked else node.detail
     words = (
-        _words(node.title, spot, 17, TITLE_SIZE, black),
-        _words(detail, spot, 6, DETAIL_SIZE, FAINT),
+        _words(node.title, spot, 24, TITLE_SIZE, black),
+        _words(detail, spot, 8, DETAIL_SIZE, FAINT),
     )
     for shape in words:
         mark(shape, link=node.address)
@@ -176,7 +176,7 @@ def _words(text: str, spot: Spot, up: float, size: float, color: Color) -> Strin
 
 
 def _fitted(text: str, size: float) -> str:
-    room = BOX_WIDTH - 12
+    room = BOX_WIDTH - 18
     if stringWidth(text, FONT, size) <= room:
         return text
     kept = text

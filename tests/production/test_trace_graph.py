@@ -129,7 +129,7 @@ def test_three_hundred_nodes_stay_readable():
         float(each.get("font-size").rstrip("px"))
         for each in fromstring(svg).iter("{http://www.w3.org/2000/svg}text")
     }
-    assert min(sizes) >= 8
+    assert min(sizes) >= 11
 
 
 def test_state_is_said_in_words_and_links_lead_to_pages():

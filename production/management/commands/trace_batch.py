@@ -99,8 +99,9 @@ def _affected(answer: TraceAnswer) -> Iterator[str]:
     yield "\nBatches it is in"
     for batch in answer.affected:
         state = "STOPPED" if batch.is_stopped else batch.state
+        day = batch.made_on.isoformat() if batch.made_on else ""
         yield (
-            f"  {batch.code:<12} {batch.product:<36.36} {batch.made_on or '':<10}  {state},"
+            f"  {batch.code:<12} {batch.product:<36.36} {day:<10}  {state},"
             f" {number_text(batch.balance.made)} made,"
             f" {number_text(batch.balance.still_out)} still out"
         )
