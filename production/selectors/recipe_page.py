@@ -76,7 +76,7 @@ def yields_of(recipe: Recipe) -> YieldHistory:
             BatchYield(
                 code=row["batches__code"] or "",
                 filled=row["filled"],
-                expected=row["batches__expected_jars"],
+                expected=row["batches__expected_jars"] or Decimal(0),
             )
             for row in rows
         ]

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from django.contrib.auth.models import User
+from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
@@ -20,6 +22,13 @@ from production.models import Batch
 from production.selectors import cook_page, kitchen
 
 OPEN = (Batch.Status.COOKING, Batch.Status.HELD)
+
+
+def cook_of(request: HttpRequest) -> User:
+    """The person at the tablet; everyone here has signed in."""
+    if not isinstance(request.user, User):
+        raise PermissionDenied("sign in first")
+    return request.user
 
 
 def fetch(pk: int) -> Batch:

@@ -29,9 +29,13 @@ def step_touch(
     at = timezone.now()
     try:
         if touch == "begin":
-            batches.begin_step(batch=batch, step=step, at=at, person=request.user)
+            batches.begin_step(
+                batch=batch, step=step, at=at, person=batch_page.cook_of(request)
+            )
         elif touch == "end":
-            batches.end_step(batch=batch, step=step, at=at, person=request.user)
+            batches.end_step(
+                batch=batch, step=step, at=at, person=batch_page.cook_of(request)
+            )
         else:
             batches.undo_step(batch=batch, step=step)
     except batches.BatchError as error:
@@ -53,7 +57,7 @@ def reading_record(request: HttpRequest, pk: int) -> HttpResponse:
                 kind=data["kind"],
                 value=data["number"],
                 at=data["earlier"] or timezone.now(),
-                person=request.user,
+                person=batch_page.cook_of(request),
                 is_confirmed=data["is_confirmed"],
             )
         except batches.AskAgainError as question:
@@ -93,7 +97,7 @@ def batch_finish(request: HttpRequest, pk: int) -> HttpResponse:
             batches.finish(
                 batch=batch,
                 at=timezone.now(),
-                person=request.user,
+                person=batch_page.cook_of(request),
                 filled=form.filled,
                 made_g=form.cleaned_data.get("made_g"),
                 hands_on_min=form.cleaned_data["hands_on_min"],
@@ -121,7 +125,7 @@ def seal_check(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
                 failed=data["failed"],
                 fate=data["fate"],
                 at=data["earlier"] or timezone.now(),
-                person=request.user,
+                person=batch_page.cook_of(request),
                 is_confirmed=data["confirmed"] == "yes",
             )
         except batches.AskAgainError as asked:
@@ -139,7 +143,9 @@ def seal_undo(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
     batch = batch_page.fetch(pk)
     check = get_object_or_404(SealCheck, output=output_pk, output__batch=batch)
     try:
-        batches.undo_seals(check=check, at=timezone.now(), person=request.user)
+        batches.undo_seals(
+            check=check, at=timezone.now(), person=batch_page.cook_of(request)
+        )
     except batches.BatchError as error:
         messages.error(request, f"{error}.")
     else:

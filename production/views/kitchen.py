@@ -85,7 +85,7 @@ def batch_start(request: HttpRequest, pk: int) -> HttpResponse:
             batch = batches.start(
                 batch=batch,
                 at=at,
-                person=request.user,
+                person=batch_page.cook_of(request),
                 draws=form.cleaned_data["draws"],
             )
         except (batches.BatchError, LedgerError) as error:
@@ -106,7 +106,7 @@ def batch_release(request: HttpRequest, pk: int) -> HttpResponse:
             batches.release(
                 batch=batch,
                 at=timezone.now(),
-                person=request.user,
+                person=batch_page.cook_of(request),
                 overrides=form.overrides,
             )
         except (batches.BatchError, GateError) as error:
@@ -145,7 +145,7 @@ def _decide(
             after = action(
                 batch=batch,
                 at=timezone.now(),
-                person=request.user,
+                person=batch_page.cook_of(request),
                 reason=form.cleaned_data["reason"],
             )
         except (batches.BatchError, LedgerError) as error:
