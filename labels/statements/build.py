@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from labels.statements.anz_codex import build_anz, build_codex
 from labels.statements.canada import build_ca
+from labels.statements.elements import in_the_places_size
 from labels.statements.eu import build_eu
 from labels.statements.ingredient_list import IngredientList
 from labels.statements.label_input import Jurisdiction, LabelInput
@@ -62,7 +63,7 @@ def build_label(
     text = LabelText(
         jurisdiction=jurisdiction.value,
         language=LANGUAGES[jurisdiction],
-        elements=found,
+        elements=in_the_places_size(found, place),
         place_code=place.code if place else "",
         draft_reasons=(*reasons, *_place_reasons(place)),
     )

@@ -1,23 +1,27 @@
 """Elements that every place's label is put together from."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from labels.statements.ingredient_list import IngredientList, ListLaw, compose
 from labels.statements.ingredient_text import ListWords, ingredient_runs
 from labels.statements.label_input import LabelInput
 from labels.statements.label_text import (
     LabelElement,
+    MeasuredOn,
     Panel,
     Placement,
     Role,
+    TypeSize,
     TypeSizeRule,
     plain,
 )
 from labels.statements.places import ParticularCode, Place, StatementBasis
-from labels.statements.type_sizes import place_statement
+from labels.statements.type_sizes import in_points, place_statement
 
 __all__ = [
     "Slot",
+    "in_the_places_size",
     "ingredients",
     "optional",
     "place_elements",
@@ -152,3 +156,42 @@ def optional(role: Role, words: str, base: TypeSizeRule | None) -> list[LabelEle
         return []
     slot = Slot(size=base, panel=Panel.INFORMATION, mandatory=False)
     return [text(role, words, slot)]
+
+
+THE_PLACES_INFORMATION = frozenset(
+    {
+        Role.IDENTITY,
+        Role.NET_QUANTITY,
+        Role.INGREDIENTS,
+        Role.ALLERGENS,
+        Role.PRODUCER,
+        Role.REGISTRATION,
+        Role.MADE_ON,
+        Role.PLACE_STATEMENT,
+    }
+)
+"""What a place means by "all the information" of its label."""
+
+
+def in_the_places_size(
+    found: Iterable[LabelElement], place: Place | None
+) -> tuple[LabelElement, ...]:
+    """Return the elements, none smaller than a place asks of the whole label."""
+    found = tuple(found)
+    if place is None or not place.type.all_text or place.type.min_point_size is None:
+        return found
+    asked = TypeSize(
+        minimum_mm=in_points(place.type.min_point_size),
+        measured_on=MeasuredOn.POINT,
+        citation=place.citation,
+    )
+    return tuple(
+        replace(element, size=_with(element.size, asked))
+        if element.role in THE_PLACES_INFORMATION
+        else element
+        for element in found
+    )
+
+
+def _with(size: TypeSizeRule | None, asked: TypeSize) -> TypeSizeRule:
+    return TypeSizeRule.fixed(asked) if size is None else replace(size, also=asked)

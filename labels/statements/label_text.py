@@ -134,6 +134,7 @@ class TypeSizeRule:
         share_of_largest: least share of the tallest print on the panel.
         share_of_identity: least share of the height of the name of the food.
         not_below: no smaller than the text of this role.
+        also: a second law's size, to be met as well.
     """
 
     steps: tuple[SizeStep, ...]
@@ -141,6 +142,7 @@ class TypeSizeRule:
     share_of_largest: Decimal | None = None
     share_of_identity: Decimal | None = None
     not_below: Role | None = None
+    also: TypeSize | None = None
 
     def __post_init__(self) -> None:
         if not self.steps or self.steps[-1].up_to_cm2 is not None:

@@ -16,12 +16,11 @@ class PlaceTable(tables.Table):
     statement = tables.Column(
         accessor="body__statement_basis", verbose_name="Statement", orderable=False
     )
-    citation = tables.Column(orderable=False)
     read_on = DayColumn(verbose_name="Read on")
 
     class Meta:
         model = PlaceProfile
-        fields = ["place", "completeness", "statement", "citation", "read_on"]
+        fields = ["place", "completeness", "statement", "read_on"]
         order_by = "place"
         empty_text = "No place here. Write a profile of your own from what your authority tells you."
 

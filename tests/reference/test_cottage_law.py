@@ -102,6 +102,14 @@ def test_a_label_without_net_quantity_fails():
     assert found(label, "PLACE-PARTICULARS", "net quantity")
 
 
+@pytest.mark.parametrize("code", ["us-al", "us-ok"])
+def test_ten_points_may_hold_for_the_whole_label(code):
+    text = built(place(code)).text
+    for role in (Role.INGREDIENTS, Role.PRODUCER, Role.IDENTITY):
+        assert text.first(role).size.also.minimum_mm == in_points(Decimal(10))
+    assert built(place("us-fl")).text.first(Role.INGREDIENTS).size.also is None
+
+
 # California
 def test_the_county_of_issue_is_missing():
     label = built(place("us-ca"), producer=maker(county_of_issue=""))
