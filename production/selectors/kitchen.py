@@ -106,7 +106,7 @@ def canner_of(batch: Batch) -> str:
 def standing_readings(batch: Batch) -> dict[str, Reading]:
     """The newest reading of each kind that was not undone; of pH the highest."""
     newest: dict[str, Reading] = {}
-    for reading in batch.readings.filter(is_undone=False).order_by("at", "pk"):
+    for reading in _not_undone(batch):
         kept = newest.get(reading.kind)
         is_lower_ph = (
             reading.kind == Reading.Kind.PH
@@ -116,6 +116,12 @@ def standing_readings(batch: Batch) -> dict[str, Reading]:
         if not is_lower_ph:
             newest[reading.kind] = reading
     return newest
+
+
+def _not_undone(batch: Batch) -> list[Reading]:
+    """Readings that stand, oldest first; one query, none where prefetched."""
+    standing = [each for each in batch.readings.all() if not each.is_undone]
+    return sorted(standing, key=lambda each: (each.at, each.pk))
 
 
 def local_boiling(batch: Batch) -> BoilingPoint:
@@ -157,7 +163,10 @@ def asks_ph(version: RecipeVersion) -> bool:
     return (
         version.ph_required
         or version.ph_limit is not None
-        or version.lines.filter(material__acidity=Material.Acidity.LOW).exists()
+        or any(
+            line.material.acidity == Material.Acidity.LOW
+            for line in version.lines.all()
+        )
     )
 
 
@@ -270,7 +279,7 @@ def batch_readings(batch: Batch) -> BatchReadings:
 
     processed = found.get(Reading.Kind.PROCESS_MIN)
     seals = _seals(batch)
-    ph = batch.readings.filter(kind=Reading.Kind.PH, is_undone=False)
+    ph = [each for each in _not_undone(batch) if each.kind == Reading.Kind.PH]
     return BatchReadings(
         finish_c=value(Reading.Kind.FINISH_TEMPERATURE),
         solids_fraction=value(Reading.Kind.SOLIDS),

@@ -35,7 +35,7 @@ def fetch(pk: int) -> Batch:
     """The batch with what its page names."""
     found = Batch.objects.select_related(
         "version__recipe", "product__jar_size", "parent", "cook", "decided_by"
-    )
+    ).prefetch_related("readings", "version__lines__material", "step_records__person")
     return get_object_or_404(found, pk=pk)
 
 
