@@ -42,7 +42,24 @@ class PrintForm(forms.Form):
         return cleaned
 
 
+class LogoInput(forms.ClearableFileInput):
+    template_name = "labels/_logo_input.html"
+
+
 class LookForm(forms.ModelForm):
+    claims_text = forms.CharField(
+        label="Claims",
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+        help_text="One a line, as they are to be printed; the label check reads them.",
+    )
+    french_name = forms.CharField(
+        label="Name of the food in French",
+        required=False,
+        max_length=80,
+        help_text="Canada asks for it beside the English one.",
+    )
+
     class Meta:
         model = ProductLabel
         fields = [
@@ -52,6 +69,8 @@ class LookForm(forms.ModelForm):
             "shows_trade_name",
             "storage_note",
             "maker_note",
+            "claims_text",
+            "french_name",
             "shows_nutrition",
             "shows_qr",
             "qr_text",
@@ -71,10 +90,29 @@ class LookForm(forms.ModelForm):
                     ("CODEX", "Codex Alimentarius"),
                 ]
             ),
-            "logo": forms.ClearableFileInput(
-                attrs={"accept": "image/png,image/jpeg,image/svg+xml"}
-            ),
+            "logo": LogoInput(attrs={"accept": "image/png,image/jpeg,image/svg+xml"}),
         }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        sheet = self.fields["sheet"]
+        assert isinstance(sheet, forms.ModelChoiceField)  # noqa: S101 - for the reader
+        sheet.empty_label = "the smallest that holds everything"
+        self.initial["claims_text"] = "\n".join(self.instance.claims)
+        self.initial["french_name"] = self.instance.identities.get("fr", "")
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or {}
+        lines = cleaned.get("claims_text", "").splitlines()
+        self.instance.claims = [line.strip() for line in lines if line.strip()]
+        others = {
+            language: name
+            for language, name in self.instance.identities.items()
+            if language != "fr"
+        }
+        french = cleaned.get("french_name", "").strip()
+        self.instance.identities = {**others, "fr": french} if french else others
+        return cleaned
 
     def clean_logo(self) -> Any:
         logo = self.cleaned_data["logo"]
@@ -88,17 +126,17 @@ class LookForm(forms.ModelForm):
 
 
 LABELS = {
-    "page_width_mm": "page width (mm)",
-    "page_height_mm": "page height (mm)",
-    "rows": "labels from top to bottom",
-    "columns": "labels from left to right",
-    "label_width_mm": "label width (mm)",
-    "label_height_mm": "label height (mm)",
-    "left_margin_mm": "page's left edge to the first label (mm)",
-    "top_margin_mm": "page's top edge to the first label (mm)",
-    "column_pitch_mm": "left side of a label to the next one's left side (mm)",
-    "row_pitch_mm": "top of a label to the top of the next below (mm)",
-    "corner_radius_mm": "rounding of the corners (mm)",
+    "page_width_mm": "Page width (mm)",
+    "page_height_mm": "Page height (mm)",
+    "rows": "Labels from top to bottom",
+    "columns": "Labels from left to right",
+    "label_width_mm": "Label width (mm)",
+    "label_height_mm": "Label height (mm)",
+    "left_margin_mm": "Page's left edge to the first label (mm)",
+    "top_margin_mm": "Page's top edge to the first label (mm)",
+    "column_pitch_mm": "Left side of a label to the next one's left side (mm)",
+    "row_pitch_mm": "Top of a label to the top of the next below (mm)",
+    "corner_radius_mm": "Rounding of the corners (mm)",
 }
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from django.db.models import DecimalField, F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
+from inventory.models import Movement
 from labels.models import LabelTally, PrintRun
 from production.models import Batch, BatchOutput
 
@@ -106,20 +107,13 @@ class Waiting:
 
     Attributes:
         batch: the batch.
-        jars: jars filled.
-        printed: labels printed for good.
+        missing: labels still to be printed for jars at home.
         is_released: whether labels for good may be printed.
     """
 
     batch: Batch
-    jars: int
-    printed: int
+    missing: int
     is_released: bool
-
-    @property
-    def missing(self) -> int:
-        """Labels still to be printed, spoiled ones not counted."""
-        return max(0, self.jars - self.printed)
 
 
 SHOWN = 24
@@ -135,29 +129,35 @@ def waiting() -> list[Waiting]:
         )
         .select_related("product__jar_size")
         .annotate(
-            jars=_summed(BatchOutput.objects.filter(jar_size__isnull=False), "filled"),
-            printed=_summed(PrintRun.objects.final(), "count"),
+            jars=_summed(
+                BatchOutput.objects.filter(jar_size__isnull=False), "batch", "filled"
+            ),
+            printed=_summed(PrintRun.objects.final(), "batch", "count"),
+            at_home=_summed(
+                Movement.objects.filter(place__isnull=True),
+                "lot__batch_output__batch",
+                "quantity",
+            ),
         )
-        .filter(jars__gt=F("printed"))
+        .filter(jars__gt=F("printed"), at_home__gt=0)
         .order_by("-made_on", "-pk")[:SHOWN]
     )
     return [
         Waiting(
             batch=batch,
-            jars=int(batch.jars),
-            printed=int(batch.printed),
+            missing=int(min(batch.jars - batch.printed, batch.at_home)),
             is_released=batch.status == Batch.Status.RELEASED,
         )
         for batch in batches
     ]
 
 
-def _summed(rows: QuerySet[Any], field: str) -> Coalesce:
+def _summed(rows: QuerySet[Any], batch: str, field: str) -> Coalesce:
     """Return the sum of a field over a batch's rows, as a part of a query."""
     total = (
-        rows.filter(batch=OuterRef("pk"))
+        rows.filter(**{batch: OuterRef("pk")})
         .order_by()
-        .values("batch")
+        .values(batch)
         .annotate(total=Sum(field))
         .values("total")
     )
