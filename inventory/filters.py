@@ -17,6 +17,8 @@ from inventory.models import (
     Purchase,
     Supplier,
 )
+from inventory.models.materials import MaterialQuerySet
+from inventory.models.stock import LotQuerySet
 
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
@@ -36,9 +38,9 @@ class MaterialFilter(django_filters.FilterSet):
         fields = ("name", "kind")
 
     def in_season(
-        self, materials: QuerySet[Material], _name: str, _value: Any
-    ) -> QuerySet[Material]:
-        return materials.in_season(on=timezone.localdate())  # type: ignore[attr-defined]
+        self, materials: MaterialQuerySet, _name: str, _value: Any
+    ) -> MaterialQuerySet:
+        return materials.in_season(on=timezone.localdate())
 
 
 class LotFilter(django_filters.FilterSet):
@@ -81,11 +83,11 @@ class LotFilter(django_filters.FilterSet):
     def or_all(self, lots: QuerySet[Lot], _name: str, _value: str) -> QuerySet[Lot]:
         return lots
 
-    def filter_queryset(self, queryset: QuerySet[Lot]) -> QuerySet[Lot]:
-        lots = super().filter_queryset(queryset)
+    def filter_queryset(self, queryset: LotQuerySet) -> LotQuerySet:
+        lots: LotQuerySet = super().filter_queryset(queryset)
         if self.form.cleaned_data.get("here") == "all":
             return lots
-        return lots.filter(home_balance__gt=0)
+        return lots.on_hand()
 
 
 class PurchaseFilter(django_filters.FilterSet):

@@ -50,7 +50,7 @@ class LinesField(forms.CharField):
         super().__init__(required=False, widget=forms.Textarea({"rows": 3}), **kwargs)
 
     def to_python(self, value: Any) -> str:
-        text: str = super().to_python(value)
+        text = super().to_python(value) or ""
         return "\n".join(line.strip() for line in text.splitlines() if line.strip())
 
 

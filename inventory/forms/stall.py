@@ -164,7 +164,7 @@ class CountOutForm(RowsForm):
     def title(self, subject: MarketLine) -> str:
         return str(subject.lot)
 
-    def initial_of(self, subject: MarketLine, column: str) -> int:
+    def initial_of(self, subject: MarketLine, column: str) -> int | None:
         return subject.taken or subject.packed
 
     def taken(self) -> dict[Lot, int]:

@@ -1,6 +1,5 @@
 """Lists of the stall."""
 
-from decimal import Decimal
 from typing import Any
 
 import django_tables2 as tables
@@ -107,5 +106,5 @@ class VisitTable(tables.Table):
         return format_money(due, business.currency, business.locale)
 
 
-def _sum(table: Any, column: str) -> int | Decimal:
-    return sum(getattr(line, column) for line in table.data)
+def _sum(table: Any, column: str) -> int:
+    return sum((int(getattr(line, column)) for line in table.data), 0)

@@ -1,5 +1,6 @@
 """One touch at home: jars given, eaten, opened or broken, and sales at the gate."""
 
+from decimal import Decimal
 from uuid import uuid4
 
 from django.contrib import messages
@@ -16,6 +17,7 @@ from inventory.models import Movement, Outlet, OutletKind
 from inventory.views.entry import REFUSALS, stamp
 
 Reason = Movement.Reason
+ONE = Decimal(1)
 TOUCHES = (Reason.GIVEN, Reason.OWN_USE, Reason.SAMPLED, Reason.BROKEN)
 
 
@@ -44,7 +46,7 @@ def hand_out_touch(request: HttpRequest) -> HttpResponse:
             outlet = get_object_or_404(Outlet, pk=gate, kind=OutletKind.GATE)
             markets.sell_direct(outlet=outlet, lot=lot, jars=1, stamp=stamp(request))
         else:
-            ledger.write_off(lot=lot, quantity=1, reason=reason, stamp=stamp(request))
+            ledger.write_off(lot=lot, quantity=ONE, reason=reason, stamp=stamp(request))
     except REFUSALS as error:
         messages.error(request, said(error))
     else:
@@ -57,7 +59,7 @@ def hand_out_undo(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a touch back: its row is corrected to nothing."""
     row = get_object_or_404(Movement, pk=pk, reason__in=TOUCHES)
     try:
-        ledger.correct(movement=row, quantity=0, stamp=stamp(request))
+        ledger.correct(movement=row, quantity=Decimal(0), stamp=stamp(request))
     except REFUSALS as error:
         messages.error(request, said(error))
     else:

@@ -55,7 +55,7 @@ def material_detail(request: HttpRequest, pk: int) -> HttpResponse:
         lots.on_hand(), exclude=() if is_owner(request.user) else ("cost",)
     )
     pack_table = PackTable(selectors.last_pack_prices(material))
-    RequestConfig(request, paginate=False).configure(lot_table)
+    RequestConfig(request, paginate={"per_page": 25}).configure(lot_table)
     RequestConfig(request, paginate=False).configure(pack_table)
     context = {
         "material": material,

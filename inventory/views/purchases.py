@@ -1,6 +1,7 @@
 """Receipts, and the stock that was there before the book."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -12,7 +13,12 @@ from django_tables2 import RequestConfig, SingleTableMixin
 
 from inventory import purchasing, selectors
 from inventory.filters import PurchaseFilter
-from inventory.forms.pantry import LineFormSet, OpeningForm, PurchaseForm
+from inventory.forms.pantry import (
+    BaseLineFormSet,
+    LineFormSet,
+    OpeningForm,
+    PurchaseForm,
+)
 from inventory.models import Business
 from inventory.roles import owner_required
 from inventory.tables.pantry import LotTable, PurchaseTable
@@ -41,7 +47,7 @@ def purchase_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def purchase_add(request: HttpRequest) -> HttpResponse:
     data, files = request.POST or None, request.FILES or None
     form = PurchaseForm(data, files)
-    lines = LineFormSet(data, prefix="line")
+    lines: BaseLineFormSet = LineFormSet(data, prefix="line")  # type: ignore[assignment]  # made by a factory
     if request.method == "POST" and form.is_valid() and lines.is_valid():
         values = form.cleaned_data
         purchase = attempt(
@@ -50,7 +56,7 @@ def purchase_add(request: HttpRequest) -> HttpResponse:
                 purchase=form.instance,
                 lines=lines.lines(),
                 stamp=stamp(request, on=values["bought_on"]),
-                freight=values["freight"] or 0,
+                freight=values["freight"] or Decimal(0),
                 currency=Business.current().currency,
             ),
         )

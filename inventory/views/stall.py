@@ -16,7 +16,7 @@ from inventory.crates import CrateRow, fill_crates
 from inventory.filters import DayFilter, OutletFilter
 from inventory.forms.fields import said
 from inventory.forms.stall import CashForm, DayForm, OutletForm, PackingForm
-from inventory.models import MarketDay, Outlet, OutletKind
+from inventory.models import MarketDay, Outlet, OutletKind, Paper
 from inventory.roles import is_owner, owner_required
 from inventory.tables.stall import DayTable, LineTable, OutletTable
 from inventory.views.entry import attempt
@@ -108,6 +108,7 @@ def day_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "takings": selectors.day_takings(day),
         "box": selectors.cash_up(day),
         "marks": day.sold_out_marks.select_related("product__jar_size"),
+        "papers": Paper.objects.needed_at(day.outlet).to_renew(on=day.on),
     }
     return render(request, "inventory/marketday_detail.html", context)
 
