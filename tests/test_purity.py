@@ -18,7 +18,9 @@ ROOMS = {
 
 # The action modules: only they write.
 ACTIONS = {
-    "inventory": {"consignment", "ledger", "markets", "purchasing"},
+    "inventory": {
+        "backup", "calendar_feed", "consignment", "ledger", "markets", "purchasing",
+    },
     "production": {
         "batches", "instrument_checks", "recipes", "plans", "complaints", "stop_sale", "recalls",
     },

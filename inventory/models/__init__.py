@@ -17,6 +17,7 @@ from inventory.models.outlets import (
     OutletKind,
     SoldOutMark,
 )
+from inventory.models.papers import Paper
 from inventory.models.products import JarSize, Product, ProductPrice
 from inventory.models.stock import Lot, Movement, Purchase, StockCount
 
@@ -33,6 +34,7 @@ __all__ = [
     "Outlet",
     "OutletKind",
     "Pack",
+    "Paper",
     "Product",
     "ProductPrice",
     "Purchase",

@@ -156,6 +156,7 @@ class Business(models.Model):
     food_tax_note = models.CharField(
         "how food is taxed here, as you were told", max_length=200, blank=True
     )
+    calendar_token = models.CharField(max_length=64, blank=True, editable=False)
     best_by_months = models.PositiveSmallIntegerField("months to best-by", default=12)
     calibration_days = models.PositiveSmallIntegerField(
         "days a pH-meter check is good for", default=7

@@ -144,6 +144,11 @@ class Lot(models.Model):
     )
     best_by = models.DateField(null=True, blank=True)
     is_frozen = models.BooleanField(default=False)
+    is_tax_exempt = models.BooleanField(
+        "exempt from sales tax",
+        default=False,
+        help_text="As the recipe it was cooked by says; the outlet sets the rate.",
+    )
     released_at = models.DateTimeField(null=True, blank=True)
     stopped_at = models.DateTimeField(null=True, blank=True)
     note = models.TextField(blank=True)

@@ -62,7 +62,7 @@ def places(context: Context) -> list[Place]:
 def money_text(context: Context, amount: Decimal | None) -> str:
     """An amount in the seller's currency and locale, or a dash."""
     if amount is None:
-        return "–"  # noqa: RUF001
+        return "–"
     business = context.get("business")
     currency = getattr(business, "currency", "USD")
     locale = getattr(business, "locale", "en_US")
@@ -73,7 +73,7 @@ def money_text(context: Context, amount: Decimal | None) -> str:
 def amount(context: Context, quantity: Decimal | None, unit: str) -> str:
     """A quantity of stock in the seller's units, or a dash."""
     if quantity is None:
-        return "–"  # noqa: RUF001
+        return "–"
     business = context.get("business")
     return format_amount(
         quantity,
@@ -87,7 +87,7 @@ def amount(context: Context, quantity: Decimal | None, unit: str) -> str:
 def grams(value: Any) -> str:
     """A weight in grams, or in kilograms from 1,000 g, with its unit."""
     if value in {None, ""}:
-        return "–"  # noqa: RUF001
+        return "–"
     weight = Decimal(value)
     if abs(weight) >= 1000:
         return f"{(weight / 1000).quantize(Decimal('0.01'))} kg"
@@ -98,5 +98,5 @@ def grams(value: Any) -> str:
 def percent(value: Any, places_after: int = 0) -> str:
     """A share of one as per cent."""
     if value in {None, ""}:
-        return "–"  # noqa: RUF001
+        return "–"
     return f"{Decimal(value) * 100:.{places_after}f} %"

@@ -19,5 +19,10 @@ urlpatterns: list[URLPattern] = [
         "records/separated/<str:key>.csv", records.separated_save, name="separated-save"
     ),
     path("records/counts/", records.counts_paste, name="counts-paste"),
+    path("records/calendar/", records.calendar_save, name="calendar-save"),
+    path(
+        "records/calendar/address/", records.calendar_address, name="calendar-address"
+    ),
+    path("calendar/<str:token>.ics", records.calendar_feed, name="calendar-feed"),
     path("records/backup/", records.backup_save, name="backup-save"),
 ]

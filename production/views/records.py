@@ -3,12 +3,14 @@
 import csv
 import io
 import queue
+import secrets
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
 from django.db import connections
 from django.http import (
     FileResponse,
@@ -20,16 +22,21 @@ from django.http import (
 )
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from inventory import backup, markets
+from inventory import calendar_feed as calendar_feed_actions
 from inventory.backup.verbs import backup_name
+from inventory.models import Business
 from inventory.roles import owner_required
 from inventory.views.entry import stamp
 from inventory.workbook.findings import WorkbookError
+from production.almanac import write_almanac
 from production.counts import CountError
 from production.forms.records import CountsForm, SeparatedForm, WorkbookForm
+from production.selectors.almanac import almanac_entries
 from production.selectors.counts import counts_from_text
 from production.workbook import incoming
 from production.workbook.layout import sheet as sheet_of
@@ -44,8 +51,19 @@ def records(request: HttpRequest) -> HttpResponse:
     return render(
         request,
         "production/records.html",
-        {"sheets": sheets(), "workbook_form": WorkbookForm()},
+        {
+            "sheets": sheets(),
+            "workbook_form": WorkbookForm(),
+            "feed": _feed_address(request),
+        },
     )
+
+
+def _feed_address(request: HttpRequest) -> str:
+    token = Business.current().calendar_token
+    if not token:
+        return ""
+    return request.build_absolute_uri(reverse("production:calendar-feed", args=[token]))
 
 
 @owner_required
@@ -77,7 +95,11 @@ def _download(file: io.BytesIO, name: str) -> HttpResponse:
 def workbook_load(request: HttpRequest) -> HttpResponse:
     """Check an uploaded workbook and show what loading it would do."""
     form = WorkbookForm(request.POST or None, request.FILES or None)
-    context: dict[str, Any] = {"workbook_form": form, "sheets": sheets()}
+    context: dict[str, Any] = {
+        "workbook_form": form,
+        "sheets": sheets(),
+        "feed": _feed_address(request),
+    }
     if request.method == "POST" and form.is_valid():
         file = form.cleaned_data["file"]
         token = incoming.keep(file.chunks(), at=timezone.now())
@@ -215,6 +237,45 @@ def counts_paste(request: HttpRequest) -> HttpResponse:
             messages.success(request, f"{day} is counted back.")
             return redirect(day)
     return render(request, "production/records_counts.html", {"form": form})
+
+
+@owner_required
+def calendar_save(request: HttpRequest) -> HttpResponse:
+    """The almanac as a file."""
+    return _calendar()
+
+
+@owner_required
+@require_POST
+def calendar_address(request: HttpRequest) -> HttpResponse:
+    """Give the calendar a new secret address, or take it away."""
+    if "close" in request.POST:
+        calendar_feed_actions.close_feed()
+        messages.success(request, "The calendar's address no longer answers.")
+    else:
+        calendar_feed_actions.open_feed()
+        messages.success(
+            request, "The calendar has a new address; keep it to yourself."
+        )
+    return redirect("production:records")
+
+
+@login_not_required
+def calendar_feed(request: HttpRequest, token: str) -> HttpResponse:
+    """The almanac at its secret address, for a calendar that fetches it."""
+    kept = Business.current().calendar_token
+    if not kept or not secrets.compare_digest(kept.encode(), token.encode()):
+        raise Http404("there is no calendar at this address")
+    return _calendar()
+
+
+def _calendar() -> HttpResponse:
+    name = Business.current().trade_name or "Setting Point"
+    entries = almanac_entries(on=timezone.localdate())
+    file = write_almanac(entries, name=name, made_at=timezone.now())
+    response = HttpResponse(file, content_type="text/calendar; charset=utf-8")
+    response["Content-Disposition"] = 'attachment; filename="almanac.ics"'
+    return response
 
 
 @owner_required

@@ -1,0 +1,115 @@
+"""What stands in the almanac: read from the whole book."""
+
+import datetime
+from collections.abc import Iterator
+
+from django.db.models import Min
+
+from inventory.models import Lot, MarketDay, Paper, SeasonWindow
+from production.almanac import AlmanacEntry
+from production.models import Batch, RecipeStep
+
+__all__ = ["almanac_entries"]
+
+BEHIND = datetime.timedelta(days=30)
+AHEAD = datetime.timedelta(days=400)
+
+
+def almanac_entries(*, on: datetime.date) -> list[AlmanacEntry]:
+    """Entries from a month behind a day to a year ahead."""
+    first, last = on - BEHIND, on + AHEAD
+    return [
+        *_cook_days(first, last),
+        *_market_days(first, last),
+        *_seasons(on),
+        *_best_by(on, last),
+        *_papers(first, last),
+    ]
+
+
+def _cook_days(first: datetime.date, last: datetime.date) -> Iterator[AlmanacEntry]:
+    batches = Batch.objects.filter(planned_on__gte=first, planned_on__lte=last).exclude(
+        status=Batch.Status.REJECTED
+    )
+    for batch in batches.select_related("version__recipe", "product__jar_size"):
+        name = batch.product or batch.version.recipe
+        steps = RecipeStep.objects.filter(version=batch.version)
+        for offset in sorted({step.day_offset for step in steps} or {0}):
+            day = batch.planned_on + datetime.timedelta(days=offset)
+            work = [step.text for step in steps if step.day_offset == offset]
+            yield AlmanacEntry(
+                key=f"batch-{batch.pk}-{offset}",
+                summary=f"Cook: {name}" if not offset else f"Cook, second day: {name}",
+                starts=day,
+                about="\n".join(work),
+                category="cook",
+            )
+        for step in steps.filter(kind=RecipeStep.Kind.STAND):
+            night = batch.planned_on + datetime.timedelta(days=step.day_offset)
+            yield AlmanacEntry(
+                key=f"stand-{batch.pk}-{step.position}",
+                summary=f"Stands overnight: {name}",
+                starts=night,
+                ends=night + datetime.timedelta(days=2),
+                about=f"{step.stand_min_hours} to {step.stand_max_hours} hours",
+                category="cook",
+            )
+
+
+def _market_days(first: datetime.date, last: datetime.date) -> Iterator[AlmanacEntry]:
+    days = MarketDay.objects.between(first, last).exclude(
+        status=MarketDay.Status.CANCELLED
+    )
+    for day in days.select_related("outlet"):
+        hours = ""
+        if day.outlet.opens_at and day.outlet.closes_at:
+            hours = f"{day.outlet.opens_at:%H:%M} to {day.outlet.closes_at:%H:%M}"
+        yield AlmanacEntry(
+            key=f"market-{day.pk}",
+            summary=str(day.outlet),
+            starts=day.on,
+            about=hours,
+            category="market",
+        )
+
+
+def _seasons(on: datetime.date) -> Iterator[AlmanacEntry]:
+    for window in SeasonWindow.objects.select_related("material"):
+        for year in (on.year, on.year + 1):
+            for word, day in (("opens", window.start_day), ("closes", window.end_day)):
+                if day == 229:
+                    day = 228  # noqa: PLW2901  a leap day's window in a common year
+                yield AlmanacEntry(
+                    key=f"season-{window.pk}-{word}-{year}",
+                    summary=f"{window.material}: season {word}",
+                    starts=datetime.date(year, day // 100, day % 100),
+                    category="season",
+                )
+
+
+def _best_by(on: datetime.date, last: datetime.date) -> Iterator[AlmanacEntry]:
+    lots = (
+        Lot.objects.on_hand()
+        .filter(best_by__gte=on, best_by__lte=last)
+        .values("best_by", "material__name", "product__name")
+        .annotate(first=Min("pk"))
+    )
+    for row in lots.order_by("best_by", "first"):
+        name = row["product__name"] or row["material__name"]
+        yield AlmanacEntry(
+            key=f"best-by-{row['first']}",
+            summary=f"Best by: {name}",
+            starts=row["best_by"],
+            category="best-by",
+        )
+
+
+def _papers(first: datetime.date, last: datetime.date) -> Iterator[AlmanacEntry]:
+    papers = Paper.objects.in_use().filter(expires_on__gte=first, expires_on__lte=last)
+    for paper in papers:
+        yield AlmanacEntry(
+            key=f"paper-{paper.pk}",
+            summary=f"Runs out: {paper}",
+            starts=paper.expires_on,
+            category="paper",
+        )
