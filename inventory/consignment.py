@@ -17,8 +17,8 @@ from inventory.models import (
     Outlet,
     OutletKind,
 )
-from inventory.money import round_money
 from inventory.reconciliation import ConsignmentVisit as ShopCount
+from inventory.sales_tax import sales_tax_of
 
 __all__ = ["ConsignmentError", "ShopFigures", "deliver", "pay", "visit", "was_there"]
 
@@ -171,7 +171,7 @@ def _enter(
                 Reason.MISSING: Decimal(missing),
             },
             unit_price=price,
-            sales_tax=round_money(figures.sold * price * shop.outlet.sales_tax),
+            sales_tax=sales_tax_of(figures.sold * price, outlet=shop.outlet, lot=lot),
         ),
         stamp=_of(shop, stamp),
     )

@@ -22,8 +22,8 @@ from inventory.models import (
     Product,
     SoldOutMark,
 )
-from inventory.money import round_money
 from inventory.reconciliation import CashUp, DayCount
+from inventory.sales_tax import sales_tax_of
 
 __all__ = [
     "MarketError",
@@ -321,7 +321,7 @@ def sell_direct(
         stamp=stamp,
         place=outlet,
         unit_price=unit_price,
-        sales_tax=round_money(jars * unit_price * outlet.sales_tax),
+        sales_tax=sales_tax_of(jars * unit_price, outlet=outlet, lot=lot),
     )
 
 
@@ -348,7 +348,9 @@ def _enter(line: MarketLine, stamp: Stamp, *, missing: Decimal | None = None) ->
             carried=Decimal(line.taken - line.brought_back),
             gone=gone,
             unit_price=line.unit_price,
-            sales_tax=round_money(line.sold * line.unit_price * day.outlet.sales_tax),
+            sales_tax=sales_tax_of(
+                line.sold * line.unit_price, outlet=day.outlet, lot=line.lot
+            ),
         ),
         stamp=replace(stamp, on=day.on, market_day=day, cause=str(day)),
     )

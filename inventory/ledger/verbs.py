@@ -279,6 +279,7 @@ def split(*, lot: Lot, part: Lot, quantity: Decimal, stamp: Stamp) -> Lot:
     part.purchase, part.received_on = held.purchase, stamp.on
     part.supplier_mark, part.origin = held.supplier_mark, held.origin
     part.released_at = held.released_at
+    part.is_tax_exempt = held.is_tax_exempt
     part.cost = (unit_cost(held) * quantity).quantize(COST_STEP)
     again = replace(stamp, token=None)
     return receive(lot=part, quantity=quantity, stamp=again, reason=Reason.SPLIT)

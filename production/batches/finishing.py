@@ -147,6 +147,7 @@ class _Made:
             received_on=self.stamp.on,
             cost=cost,
             best_by=self.best_by or add_months(self.stamp.on, months),
+            is_tax_exempt=self.batch.version.is_tax_exempt,
         )
         self._receive(lot, Decimal(filled.jars))
         self._output(lot, Decimal(filled.jars), product)

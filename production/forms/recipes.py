@@ -31,6 +31,7 @@ class VersionForm(forms.ModelForm):
             "ph_limit",
             "published_jars",
             "published_jar_ml",
+            "is_tax_exempt",
             "note",
         ]
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}

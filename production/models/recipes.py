@@ -145,6 +145,14 @@ class RecipeVersion(models.Model):
         decimal_places=4,
         default=Decimal(1),
     )
+    is_tax_exempt = models.BooleanField(
+        "exempt from sales tax",
+        default=False,
+        help_text=(
+            "Some places tax a preserve by what is in it. Ask your tax office; this"
+            " holds at every outlet that has a rate."
+        ),
+    )
     note = models.TextField(blank=True)
 
     objects = RecipeVersionQuerySet.as_manager()

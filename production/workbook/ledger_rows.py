@@ -389,6 +389,7 @@ class LedgerLoader:
             material=material,
             received_on=values.get("on") or batch.made_on or batch.planned_on,
             **_kept(values, "cost", "best_by", "is_frozen", "stopped_at"),
+            **_kept(values, "is_tax_exempt"),
         )
         self._save_lots([(line, lot, values)])
         output = BatchOutput.objects.create(

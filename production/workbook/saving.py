@@ -215,6 +215,7 @@ def _made() -> Iterator[Row]:
             "cost": lot.cost,
             "best_by": lot.best_by,
             "is_frozen": lot.is_frozen,
+            "is_tax_exempt": lot.is_tax_exempt,
             "released_at": lot.released_at,
             "stopped_at": lot.stopped_at,
             "sealed": check.sealed if check else None,
