@@ -34,13 +34,22 @@ def nutrients_of(cooked: Cooked) -> NutrientAmounts:
             NutritionLine(
                 composition=_composition(line.material),
                 mass_g=line.grams * cooked.factor,
-                is_added_sugar=line.material.is_sweetener,
+                is_added_sugar=_sweetens(line.material),
             )
         )
     try:
         return amounts_per_100_g(lines, cooked.finished_mass_g)
     except NutritionError as error:
         raise LabelSelectionError(f"no nutrition table: {error}") from error
+
+
+SWEETENERS = ("sugar", "honey", "syrup", "molasses", "dextrose", "glucose")
+
+
+def _sweetens(material: Material) -> bool:
+    """Whether its sugars count as added, even where the flag was forgotten."""
+    name = material.printed_name.casefold()
+    return material.is_sweetener or any(word in name for word in SWEETENERS)
 
 
 def _composition(material: Material) -> Composition:

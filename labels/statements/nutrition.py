@@ -78,6 +78,7 @@ class Composition:
     Attributes:
         name: material.
         source: where the figures were read, with item number.
+        added_sugars_g: of a compound that was itself sweetened.
     """
 
     name: str
@@ -91,6 +92,7 @@ class Composition:
     carbohydrate_g: Decimal | None = None
     fibre_g: Decimal | None = None
     sugars_g: Decimal | None = None
+    added_sugars_g: Decimal | None = None
     cholesterol_mg: Decimal | None = None
     sodium_mg: Decimal | None = None
     vitamin_d_mcg: Decimal | None = None
@@ -131,6 +133,14 @@ class NutritionLine:
     composition: Composition
     mass_g: Decimal
     is_added_sugar: bool = False
+
+    @property
+    def added_sugars_g(self) -> Decimal:
+        """Sugars that count as added, g in 100 g of the ingredient."""
+        own = self.composition.added_sugars_g
+        if own is not None:
+            return own
+        return self.composition.figure("sugars_g") if self.is_added_sugar else ZERO
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,14 +208,7 @@ def amounts_per_100_g(
         / finished_mass_g
         for nutrient in NUTRIENTS
     }
-    added = sum(
-        (
-            line.mass_g * line.composition.figure("sugars_g")
-            for line in lines
-            if line.is_added_sugar
-        ),
-        ZERO,
-    )
+    added = sum((line.mass_g * line.added_sugars_g for line in lines), ZERO)
     sources = dict.fromkeys(line.composition.source for line in lines)
     return NutrientAmounts(
         added_sugars_g=added / finished_mass_g, sources=tuple(sources), **per_100
