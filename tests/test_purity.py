@@ -20,12 +20,22 @@ ROOMS = {
 ACTIONS = {
     "inventory": {
         "backup", "calendar_feed", "consignment", "ledger", "markets", "purchasing",
+        "stocktake",
     },
     "production": {
         "batches", "instrument_checks", "recipes", "plans", "complaints", "stop_sale", "recalls",
+        "workbook",
     },
     "labels": {"printing"},
 }  # fmt: skip
+
+
+# Small queries that stand beside the selectors, each named for its subject.
+QUERIES = {
+    "inventory": {"sales_tax"},
+    "production": {"year_workbook"},
+    "labels": {"sales_caps"},
+}
 
 
 def room_of(module: str) -> str:
@@ -34,7 +44,8 @@ def room_of(module: str) -> str:
 
 def is_pure(module: str) -> bool:
     app, room = module.split(".")[0], room_of(module)
-    return room not in ROOMS and room not in ACTIONS.get(app, set())
+    named = ROOMS | ACTIONS.get(app, set()) | QUERIES.get(app, set())
+    return room not in named
 
 
 def modules() -> list[tuple[str, Path]]:
