@@ -8,6 +8,8 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from inventory import ledger
+from inventory.models import Lot
 from labels.models import LabelTally, PrintRun
 from labels.printing.counting import account_of, balance, jars_filled
 from labels.printing.errors import PrintingError
@@ -66,6 +68,8 @@ def print_labels(  # noqa: PLR0913 - each is a part of one order
     """
     if not 1 <= count <= MOST:
         raise PrintingError(f"print 1 to {MOST:,} labels at a time, not {count}")
+    # A stop-sale takes the same lock: labels are on record before it, or refused.
+    ledger.lock(*Lot.objects.filter(batch_output__batch=wish.batch))
     prepared = prepare(wish)
     first = _earlier_run(prepared)
     run = PrintRun(

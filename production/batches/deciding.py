@@ -17,6 +17,7 @@ from production.batches.errors import BatchError, WrongStatusError
 from production.gate_terms import Override
 from production.models import Batch, RecipeVersion
 from production.selectors import kitchen
+from production.stop_sale import StopSaleError, refuse_stopped_upstream
 
 __all__ = ["hold", "recook", "reject", "release"]
 
@@ -39,10 +40,12 @@ def release(
 
     Raises:
         WrongStatusError: the batch is not held.
+        BatchError: a lot it was made from is stopped.
         NotReleasableError: something stands against it; its result says what.
         OverrideRefusedError: an override that may not be given.
     """
     batch = _locked(batch, Batch.Status.HELD)
+    _refuse_stopped(batch)
     if batch.product_id or batch.outputs.filter(jar_size__isnull=False).exists():
         result = gate.require_releasable(
             batch.code or "",
@@ -57,6 +60,13 @@ def release(
     _decide(batch, Batch.Status.RELEASED, at=at, person=person)
     Lot.objects.filter(batch_output__batch=batch).update(released_at=at)
     return batch
+
+
+def _refuse_stopped(batch: Batch) -> None:
+    try:
+        refuse_stopped_upstream(batch)
+    except StopSaleError as error:
+        raise BatchError(str(error)) from error
 
 
 @transaction.atomic
