@@ -58,6 +58,8 @@ class _Rule:
 
 def abroad_names(product: IdentityInput) -> tuple[NameAnswer, ...]:
     """Names under the standards outside the United States, place by place."""
+    if product.kind is ProductKind.INTERMEDIATE:
+        return ()
     return (
         *codex_names(product),
         *eu_names(product),

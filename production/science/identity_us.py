@@ -44,6 +44,8 @@ def us_names(product: IdentityInput) -> tuple[NameAnswer, ...]:
         name that is free ("Strawberry Spread").
     """
     kind = product.kind
+    if kind is ProductKind.INTERMEDIATE:
+        return ()
     if kind in {ProductKind.JAM, ProductKind.PRESERVES}:
         return _with_spread(product, _jam(product))
     if kind is ProductKind.JELLY:
@@ -337,18 +339,21 @@ def _marmalade(product: IdentityInput) -> NameAnswer:
 
 
 def _free(product: IdentityInput) -> NameAnswer:
-    fruit = fruit_label(product.parts[:3])
+    fruit = fruit_label([part for part in product.parts if not part.is_dried][:3])
     noun = product.kind.words.title()
+    reasons = [
+        (
+            f"no standard covers {product.kind.words}: a common or descriptive name, with every "
+            "ingredient listed"
+        )
+    ]
+    if "nuts" in product.others or any(part.is_dried for part in product.parts):
+        reasons.append("nuts and dried fruit belong in the name, or in words beside it")
     return NameAnswer(
         place=PLACE,
         name=f"{fruit} {noun}".strip(),
         verdict=NameVerdict.EARNED,
         is_likely=True,
-        reasons=(
-            (
-                f"no standard covers {product.kind.words}: a common or descriptive name, "
-                "with every ingredient listed"
-            ),
-        ),
+        reasons=tuple(reasons),
         citation="21 CFR 101.3(b)",
     )

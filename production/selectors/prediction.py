@@ -13,7 +13,7 @@ from production.science.batch_lines import BatchLine, line_of_grams
 from production.science.boiling import Kitchen
 from production.science.finish_rules import finish_above, finish_at_solids, usual_finish
 from production.science.jars import JarShape
-from production.science.kinds import ProductKind
+from production.science.kinds import ProductKind, read_kind
 from production.science.prediction import (
     DEFAULT_JARS,
     BatchInput,
@@ -88,7 +88,7 @@ def batch_input(
         jars: jar sizes to count; those of the recipe's products where None.
     """
     recipe = version.recipe
-    kind = ProductKind(recipe.kind)
+    kind = _kind(recipe)
     prefetch_related_objects([version], "lines__material")
     lines = tuple(_line(line) for line in version.lines.all() if not line.removed_after)
     return BatchInput(
@@ -141,6 +141,14 @@ def jars_expected(batch: Batch) -> tuple[Decimal, JarPrediction]:
     )
     prediction = predict(replace(asked, correction=Decimal(1)))
     return prediction.finished_g.likely, prediction.jars[0]
+
+
+def _kind(recipe: Recipe) -> ProductKind:
+    """The book's kind; a preserve is told from a jam by its name."""
+    kind = ProductKind(recipe.kind)
+    if kind is ProductKind.JAM and read_kind(recipe.identity) is ProductKind.PRESERVES:
+        return ProductKind.PRESERVES
+    return kind
 
 
 def _line(line: RecipeLine) -> BatchLine:

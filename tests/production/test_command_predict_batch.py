@@ -232,3 +232,14 @@ def test_a_row_of_the_process_table_may_be_named(version):
 def test_predictions_are_read_in_few_queries(version, django_assert_max_num_queries):
     with django_assert_max_num_queries(4):
         prediction.predict_version(version)
+
+
+def test_an_intermediate_needs_no_name(version):
+    Recipe.objects.update(kind="intermediate")
+    found = data("Strawberry jam")
+    assert (found["names"], found["may_be_called"]) == ([], "")
+
+
+def test_a_preserve_is_told_from_a_jam_by_its_label(version):
+    Recipe.objects.update(identity="Strawberry Preserves")
+    assert data("Strawberry jam")["may_be_called"] == "Strawberry Preserves"

@@ -250,3 +250,11 @@ def test_salt_is_allowed_in_fruit_butter():
     # Section 150.110(c)
     asked = product(ProductKind.BUTTER, [("apple", 3000)], others=[("salt", 5)])
     assert asked.others == ()
+
+
+def test_nuts_and_raisins_are_told_beside_the_name():
+    # Section 101.3(b), and common practice: what characterises the food is named.
+    fruits = [("plum", 900), ("raisins", 100)]
+    found = us_names(product(ProductKind.CONSERVE, fruits, others=[("almonds", 60)]))[0]
+    assert found.name == "Plum Conserve"
+    assert "nuts and dried fruit" in found.reasons[-1]
