@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from inventory.models import Lot, Material, Movement
+from inventory.models import Material, Movement
 from production.costing.breakdown import JarCost, Part, Source
 from production.costing.jar import (
     EnergyUse,
@@ -23,12 +23,12 @@ from production.costing.lot_costs import LotCosts
 from production.costing.variance import ComparedLine, Comparison, Jars, compare
 from production.models import Batch, BatchOutput
 from production.selectors.cost_book import CostBook, expected_jars
+from production.selectors.lot_sources import source_of
 from production.selectors.stock_value import lot_costs, output_shares
 
 __all__ = ["BatchCost", "batch_cost", "batch_jars", "costed_batches"]
 
 ZERO = Decimal(0)
-DEEPEST_SOURCE = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -330,38 +330,3 @@ def _mean_price(sources: Sequence[Source]) -> Decimal:
     if not quantity:
         return ZERO
     return sum((source.cost for source in sources), ZERO) / quantity
-
-
-def source_of(
-    lot: Lot, quantity: Decimal, costs: LotCosts, *, depth: int = 0
-) -> Source:
-    """A quantity of a lot as a source, opened to the purchases behind it."""
-    fact = costs.lots[lot.pk]
-    parts: tuple[Source, ...] = ()
-    text = f"lot {lot.code}"
-    if depth < DEEPEST_SOURCE:
-        if fact.split_from is not None and lot.split_from is not None:
-            text = f"lot {lot.code}, frozen or taken from another"
-            parts = (source_of(lot.split_from, quantity, costs, depth=depth + 1),)
-        elif fact.made_by is not None and fact.received:
-            text = f"lot {lot.code}, made here"
-            used = quantity * fact.share / fact.received
-            draws = costs.draws.get(fact.made_by, ())
-            drawn = Lot.objects.in_bulk([draw.lot for draw in draws])
-            parts = tuple(
-                source_of(drawn[d.lot], d.quantity * used, costs, depth=depth + 1)
-                for d in draws
-            )
-        elif lot.purchase is not None:
-            text = (
-                f"lot {lot.code} from {lot.purchase.supplier}, "
-                f"bought {lot.purchase.bought_on:%d %b %Y}"
-            )
-    return Source(
-        text=f"{lot.name}: {text}",
-        key=f"lot:{lot.code}",
-        quantity=quantity,
-        unit_cost=costs.unit_cost(lot.pk),
-        unit=lot.unit,
-        parts=parts,
-    )

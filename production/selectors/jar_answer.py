@@ -8,14 +8,38 @@ from typing import Any
 
 from inventory.models import Outlet, Product
 from inventory.money import round_money
+from inventory.sourced import Kind, Sourced
 from production.costing.breakdown import CostingError, JarCost, Line, Source
-from production.margins import Kept, KeptInput, kept_of_a_jar
+from production.margins import (
+    Kept,
+    KeptInput,
+    WholesaleFloor,
+    kept_of_a_jar,
+    wholesale_floor,
+)
 from production.selectors.batch_costs import BatchCost, batch_cost, costed_batches
 from production.selectors.cost_book import CostBook, read_cost_book
 from production.selectors.outlet_margins import outlet_terms, prices_in_force
 from production.selectors.stock_value import lot_costs
 
-__all__ = ["JarAnswer", "OutletAnswer", "answer_jar", "as_data", "find_product"]
+__all__ = [
+    "SHOP_MARGIN",
+    "JarAnswer",
+    "OutletAnswer",
+    "answer_jar",
+    "as_data",
+    "find_product",
+]
+
+SHOP_MARGIN = Sourced(
+    value=Decimal("0.40"),
+    unit="1",
+    kind=Kind.CONVENTION,
+    source="Alberta Agriculture, Pricing Processed Food Products, Agdex 845-3",
+    section="specialty shops take 30 to 40 % of the shelf price",
+    edition="Aug 2016",
+)
+"""What a specialty shop usually wants of its shelf price; the upper end of the span."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +55,7 @@ class JarAnswer:
     """Standard cost, what each outlet keeps, and what the last batches cost.
 
     Attributes:
+        floors: least prices to a shop, by the margin wanted (per cent).
         problems: batches whose cost could not be worked out, and why.
     """
 
@@ -39,6 +64,7 @@ class JarAnswer:
     cost: JarCost
     outlets: tuple[OutletAnswer, ...]
     batches: tuple[BatchCost, ...]
+    floors: dict[int, WholesaleFloor]
     problems: tuple[str, ...]
 
 
@@ -111,8 +137,21 @@ def answer_jar(
         cost=cost,
         outlets=tuple(kept),
         batches=tuple(batches),
+        floors=_floors(cost),
         problems=tuple(problems),
     )
+
+
+def _floors(cost: JarCost) -> dict[int, WholesaleFloor]:
+    """Least price to a shop that leaves nought, a fifth or two fifths of it."""
+    return {
+        percent: wholesale_floor(
+            cost.total_cost,
+            wanted_margin=Decimal(percent) / 100,
+            shop_margin=SHOP_MARGIN.value,
+        )
+        for percent in (0, 20, 40)
+    }
 
 
 def _outlets(name: str) -> list[Outlet]:
@@ -161,6 +200,14 @@ def as_data(answer: JarAnswer) -> dict[str, Any]:
             for shown in cost.shown_lines(currency=currency)
         ],
         "outlets": [_outlet_data(row, currency) for row in answer.outlets],
+        "wholesale_floors": [
+            {
+                "margin_percent": percent,
+                "price_to_shop": _money(floor.floor_price, currency),
+                "shelf_price": _money(floor.shelf_price, currency),
+            }
+            for percent, floor in answer.floors.items()
+        ],
         "last_batches": [_batch_data(row, currency) for row in answer.batches],
     }
 

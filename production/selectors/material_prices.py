@@ -9,6 +9,7 @@ from inventory.models import Lot, Material, Pack
 from production.costing.breakdown import CostingError, Source
 from production.costing.lot_costs import LotCosts
 from production.models import BatchOutput
+from production.selectors.lot_sources import source_of
 from production.selectors.stock_value import lot_costs
 
 __all__ = ["MaterialPrice", "NoPriceError", "PriceList", "current_prices"]
@@ -102,6 +103,7 @@ def _bought(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
             key=f"lot:{lot.code}",
             quantity=received,
             unit_cost=unit_price,
+            unit=lot.unit,
         )
         yield (
             lot.material_id or 0,
@@ -113,7 +115,9 @@ def _bought(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
 
 def _offered(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
     packs = Pack.objects.filter(priced_on__lte=on, is_current=True)
-    for pack in packs.select_related("supplier").order_by("priced_on", "-price"):
+    for pack in packs.select_related("supplier", "material").order_by(
+        "priced_on", "-price"
+    ):
         unit_price = pack.price / pack.quantity
         source = Source(
             text=f"{pack.as_typed} from {pack.supplier}, price of "
@@ -121,6 +125,7 @@ def _offered(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
             key=f"material:{pack.material_id}",
             quantity=pack.quantity,
             unit_cost=unit_price,
+            unit=pack.material.unit,
         )
         yield (
             pack.material_id,
@@ -131,27 +136,23 @@ def _offered(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
 
 
 def _made(on: datetime.date, costs: LotCosts) -> Iterable[tuple[int, MaterialPrice]]:
+    """The newest lot of each material that is made here, opened to what it took."""
     outputs = (
         BatchOutput.objects.filter(
             lot__material__isnull=False, lot__received_on__lte=on
         )
-        .select_related("lot", "batch")
+        .select_related("lot__material")
         .order_by("lot__received_on", "pk")
     )
-    for output in outputs:
-        lot = output.lot
-        unit_price = costs.unit_cost(lot.pk)
-        if unit_price == 0:
-            continue
-        source = Source(
-            text=f"lot {lot.code}, made {lot.received_on:%d %b %Y}",
-            key=f"lot:{lot.code}",
-            quantity=output.filled,
-            unit_cost=unit_price,
+    newest = {
+        output.lot.material_id: output
+        for output in outputs
+        if costs.unit_cost(output.lot_id) > 0
+    }
+    for material, output in newest.items():
+        price = MaterialPrice(
+            unit_price=costs.unit_cost(output.lot_id),
+            priced_on=output.lot.received_on,
+            source=source_of(output.lot, output.filled, costs),
         )
-        yield (
-            lot.material_id or 0,
-            MaterialPrice(
-                unit_price=unit_price, priced_on=lot.received_on, source=source
-            ),
-        )
+        yield material or 0, price

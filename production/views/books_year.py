@@ -20,6 +20,7 @@ from production.forms.books import ExpenseForm, OverheadForm, ValuationYearForm
 from production.models import Expense, Overhead
 from production.selectors.cost_of_goods import method_of
 from production.selectors.outlet_margins import outlet_records
+from production.selectors.stall_money import cash_differences, unpaid_visits
 from production.selectors.year_books import YearBooks, year_books
 from production.tables.books import ExpenseTable, OverheadTable, WriteOffTable
 
@@ -150,7 +151,14 @@ def outlets(request: HttpRequest) -> HttpResponse:
         ),
         reverse=True,
     )
-    context = {"records": ranked, "days": number, "first": first, "last": today}
+    context = {
+        "records": ranked,
+        "days": number,
+        "first": first,
+        "last": today,
+        "cash": cash_differences(first=first, last=today),
+        "unpaid": unpaid_visits(on=today),
+    }
     return render(request, "production/books_outlets.html", context)
 
 

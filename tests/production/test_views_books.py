@@ -8,11 +8,21 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.models import Movement, StockCount, ValuationYear
-from production.models import Expense, Overhead
+from inventory.models import (
+    ConsignmentLine,
+    ConsignmentVisit,
+    Movement,
+    StockCount,
+    ValuationYear,
+)
+from production.models import Batch, BatchInput, BatchOutput, Expense, Overhead
 from tests.factories import (
+    NOW,
     TODAY,
+    make_line,
+    make_lot,
     make_market_day,
+    make_material,
     make_outlet,
     make_price,
     make_product,
@@ -285,3 +295,61 @@ def test_an_old_year_is_read_to_its_end(jam, owner_client, monkeypatch):
     monkeypatch.setattr(timezone, "localdate", lambda *_: datetime.date(2027, 3, 1))
     books = page(owner_client, "books-year", 2026).context["books"]
     assert books.as_of == datetime.date(2026, 12, 31)
+
+
+def test_a_shop_that_owes_and_a_till_that_differed_are_shown(jam, owner_client):
+    shop = make_outlet(name="Corner shop", kind="consignment")
+    visit = ConsignmentVisit.objects.create(outlet=shop, on=TODAY, commission=D("0.30"))
+    # twelve left, seven sold, four returned, one missing: 7 x 8.00 x 70 % is due
+    ConsignmentLine.objects.create(
+        visit=visit,
+        lot=jam.jars,
+        was_there=12,
+        sold=7,
+        returned=4,
+        missing=1,
+        unit_price=D("8.00"),
+    )
+    make_market_day(
+        outlet=jam.outlet,
+        status="counted",
+        float_in=D(60),
+        cash_counted=D(58),
+        card_total=D(0),
+    )
+    text = page(owner_client, "books-outlets").content.decode()
+    assert "$39.20" in text
+    assert "-2.00" in text
+    visit.paid_on = TODAY
+    visit.save()
+    assert "$39.20" not in page(owner_client, "books-outlets").content.decode()
+
+
+def test_the_least_price_to_a_shop_leaves_the_margin(jam, owner_client):
+    floors = page(owner_client, "jar-cost", jam.product.code).context["answer"].floors
+    assert floors[20].floor_price == D("4.3625") / D("0.8")
+    assert floors[20].shelf_price == floors[20].floor_price / D("0.6")
+
+
+def test_what_is_made_here_opens_to_its_purchases(jam, owner_client):
+    puree = make_material(name="strawberry puree")
+    lot = make_lot(material=puree, quantity=0, cost=D(0))
+    batch = Batch.objects.create(
+        code="26160CZ",
+        version=jam.version,
+        planned_on=TODAY,
+        made_on=TODAY,
+        status="released",
+        finished_at=NOW,
+    )
+    drawn = make_row(jam.fruit_lot, -1000, Reason.DRAWN)
+    BatchInput.objects.create(batch=batch, movement=drawn)
+    make_row(lot, 900, Reason.MADE)
+    BatchOutput.objects.create(batch=batch, lot=lot, filled=D(900))
+    make_line(jam.version, material=puree, grams=D(450))
+    answer = page(owner_client, "jar-cost", jam.product.code).context["answer"]
+    line = next(row for row in answer.cost.lines if row.name == puree.name)
+    assert line.cost == D("2.5") / 8
+    (source,) = line.sources
+    assert "made here" in source.text
+    assert [part.key for part in source.parts] == [f"lot:{jam.fruit_lot.code}"]

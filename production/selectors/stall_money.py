@@ -1,0 +1,58 @@
+"""Stall and shop money that is still open: tills that differed, shops that owe."""
+
+import datetime
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inventory.models import ConsignmentVisit, MarketDay
+from inventory.reconciliation import CashUp
+from inventory.selectors import cash_up, visit_due
+
+__all__ = ["CashDifference", "UnpaidVisit", "cash_differences", "unpaid_visits"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CashDifference:
+    """A market day whose cash did not agree."""
+
+    day: MarketDay
+    cash: CashUp
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnpaidVisit:
+    """A visit to a shop that still owes for it."""
+
+    visit: ConsignmentVisit
+    due: Decimal
+
+
+def cash_differences(
+    *, first: datetime.date, last: datetime.date
+) -> list[CashDifference]:
+    """Days between two days whose cash differed from what was expected, newest first."""
+    days = (
+        MarketDay.objects.filter(
+            on__gte=first, on__lte=last, cash_counted__isnull=False
+        )
+        .select_related("outlet")
+        .prefetch_related("lines")
+        .order_by("-on")
+    )
+    found = []
+    for day in days:
+        cash = cash_up(day)
+        if cash is not None and cash.difference != 0:
+            found.append(CashDifference(day=day, cash=cash))
+    return found
+
+
+def unpaid_visits(*, on: datetime.date) -> list[UnpaidVisit]:
+    """Visits up to a day for which something is due and nothing was paid."""
+    visits = (
+        ConsignmentVisit.objects.filter(on__lte=on, paid_on__isnull=True)
+        .select_related("outlet")
+        .prefetch_related("lines")
+    )
+    found = [UnpaidVisit(visit=visit, due=visit_due(visit)) for visit in visits]
+    return [row for row in found if row.due > 0]
