@@ -82,7 +82,7 @@ class TextBlock:
     def height_mm(self, width_mm: float) -> float:
         """From the top of the first line to the tails of the last."""
         return self.paragraph.height_mm(
-            lines=len(self.lines(width_mm)),
+            lines=self.paragraph.count_lines(width_mm=width_mm, size_pt=self.size_pt),
             size_pt=self.size_pt,
             leading=self.leading,
         )

@@ -66,10 +66,7 @@ class Line:
 class _Word:
     stretches: tuple[Stretch, ...]
     space_em: float
-
-    @property
-    def width_em(self) -> float:
-        return sum(stretch.width_em for stretch in self.stretches)
+    width_em: float
 
 
 def _joined(words: Sequence[_Word]) -> Line:
@@ -121,19 +118,26 @@ class Paragraph:
             width_mm: greatest length of a line, mm.
             size_pt: type size, points.
         """
-        limit_em = width_mm / (size_pt * MM_PER_POINT) + 1e-9
-        lines: list[Line] = []
-        current: list[_Word] = []
+        ends = self._ends(width_mm / (size_pt * MM_PER_POINT))
+        return tuple(
+            _joined(self.words[start:end])
+            for start, end in zip([0, *ends], ends, strict=False)
+        )
+
+    def _ends(self, limit_em: float) -> list[int]:
+        """Return for each line the place of the word after its last."""
+        ends: list[int] = []
         length = 0.0
-        for word in self.words:
-            longer = length + word.width_em + (word.space_em if current else 0)
-            if current and longer > limit_em:
-                lines.append(_joined(current))
-                current, longer = [], word.width_em
-            current.append(word)
+        for place, word in enumerate(self.words):
+            longer = length + word.space_em + word.width_em
+            if length and longer > limit_em + 1e-9:
+                ends.append(place)
+                longer = word.width_em
+            elif not length:
+                longer = word.width_em
             length = longer
-        lines.append(_joined(current))
-        return tuple(lines)
+        ends.append(len(self.words))
+        return ends
 
     def balanced_lines(self, *, width_mm: float, size_pt: float) -> tuple[Line, ...]:
         """Break into as few lines as a width allows, of like length.
@@ -142,16 +146,21 @@ class Paragraph:
             width_mm: greatest length of a line, mm.
             size_pt: type size, points.
         """
-        best = self.lines(width_mm=width_mm, size_pt=size_pt)
-        narrow, wide = self.widest_word_em * size_pt * MM_PER_POINT, width_mm
+        em_mm = size_pt * MM_PER_POINT
+        wide_em = width_mm / em_mm
+        fewest = len(self._ends(wide_em))
+        narrow_em = self.widest_word_em
         for _ in range(8):
-            middle = (narrow + wide) / 2
-            lines = self.lines(width_mm=middle, size_pt=size_pt)
-            if len(lines) > len(best):
-                narrow = middle
+            middle_em = (narrow_em + wide_em) / 2
+            if len(self._ends(middle_em)) > fewest:
+                narrow_em = middle_em
             else:
-                best, wide = lines, middle
-        return best
+                wide_em = middle_em
+        return self.lines(width_mm=wide_em * em_mm, size_pt=size_pt)
+
+    def count_lines(self, *, width_mm: float, size_pt: float) -> int:
+        """Return how many lines a width asks for, balanced or not."""
+        return len(self._ends(width_mm / (size_pt * MM_PER_POINT)))
 
     @property
     def display_leading(self) -> float:
@@ -192,7 +201,11 @@ def prepare(runs: Sequence[Run], *, face: Face, emphasis: Face) -> Paragraph:
     space_em = width_pt(" ", face, 1.0)
     return Paragraph(
         words=tuple(
-            _Word(stretches=tuple(piece), space_em=space_em)
+            _Word(
+                stretches=tuple(piece),
+                space_em=space_em,
+                width_em=sum(stretch.width_em for stretch in piece),
+            )
             for piece in pieces
             if piece
         )

@@ -25,7 +25,7 @@ __all__ = [
 PIXELS_PER_MM = 96 / 25.4
 """A page's pixel is 1/96 in, so that the picture stands about real size."""
 
-SHARPNESS = 2.5
+SHARPNESS = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +84,7 @@ def picture_png(drawing: LabelDrawing) -> bytes:
     page = pypdfium2.PdfDocument(label_pdf(drawing))[0]
     image = page.render(scale=SHARPNESS * 96 / 72).to_pil().convert("L")
     into = BytesIO()
-    image.save(into, format="PNG", optimize=True)
+    image.save(into, format="PNG")
     return into.getvalue()
 
 
