@@ -215,7 +215,7 @@ def give_code(batch: Batch, on: datetime.date) -> None:
         batch.code = make_code(on, next_letter(letters))
         try:
             with transaction.atomic():
-                batch.full_clean()
+                batch.full_clean(exclude={"code"})
                 batch.save()
         except IntegrityError:
             if is_last:
