@@ -123,11 +123,6 @@ class Layer:
     quantity: Decimal
     cost: Decimal
 
-    @property
-    def unit_cost(self) -> Decimal:
-        """Cost of one gram or piece."""
-        return self.cost / self.quantity
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draw:

@@ -286,6 +286,5 @@ def cheapest_lots_within_capacity(
                 f"period and {most_stock} in stock can give"
             )
         plans = reached
-    if 0 not in plans:
-        raise LotSizingError("every plan ends with stock left over")
+    # A plan that ends with stock can always make less of its last lot.
     return _costed(periods, [Decimal(m) for m in plans[0][1]], unit_cost=unit_cost)

@@ -165,7 +165,7 @@ def what_if(request: HttpRequest) -> HttpResponse:
     today = timezone.localdate()
     context: dict[str, Any] = {"form": WhatIfForm()}
     product = Product.objects.filter(code=request.GET.get("product", "")).first()
-    outlet = Outlet.objects.filter(pk=_number(request.GET.get("outlet"))).first()
+    outlet = Outlet.objects.filter(pk=_number(request.GET.get("outlet")) or 0).first()
     pair = starting_figures(product, outlet, on=today)
     if isinstance(pair, NothingToTry):
         context["problem"] = pair.problem

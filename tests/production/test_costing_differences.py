@@ -109,6 +109,10 @@ def test_reasons_lines_and_parts_are_the_whole_difference(lines, jars):
     spent = sum(line.actual_quantity * line.actual_price for line in lines)
     close = Decimal("1e-15")
     assert abs(answer.actual_cost - spent / jars.good) < close * spent
+    assert (
+        abs(answer.standard_cost + answer.difference - answer.actual_cost)
+        < close * spent
+    )
     whole = answer.actual_cost - answer.standard_cost
     assert abs(sum(answer.by_reason().values()) - whole) < close * spent
     assert abs(sum(answer.by_part().values()) - whole) < close * spent
