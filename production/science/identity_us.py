@@ -228,7 +228,10 @@ def _apple_share(product: IdentityInput) -> list[str]:
 
 
 def _unknowns(product: IdentityInput) -> list[str]:
-    return [f"what the standards say of {name}" for name in product.unknown]
+    return [
+        f"an answer on {name}, which the standards here do not know"
+        for name in product.unknown
+    ]
 
 
 def _jelly(product: IdentityInput) -> NameAnswer:

@@ -320,7 +320,7 @@ def _listed(
 
 def _recipe_working(question: ProcessQuestion, band: int, minutes: int) -> Working:
     return Working(
-        figure="process",
+        figure="process, by the tested recipe",
         value=f"{minutes} min",
         formula=(
             f"{question.recipe_min} min at sea level by the tested recipe, plus "

@@ -25,7 +25,7 @@ def recipe_prediction(request: HttpRequest, slug: str) -> HttpResponse:
     versions = RecipeVersion.objects.current(on=timezone.localdate())
     version = get_object_or_404(versions.select_related("recipe"), recipe__slug=slug)
     business = Business.current()
-    form = TodayForm(request.GET or None, initial=_today(business))
+    form = TodayForm(_typed(request, business), initial=_today(business))
     context: dict[str, Any] = {"form": form, "recipe": version.recipe}
     if not form.is_bound or form.is_valid():
         context |= _answer(form, lambda: batch_input(version, business=business))
@@ -34,11 +34,16 @@ def recipe_prediction(request: HttpRequest, slug: str) -> HttpResponse:
 
 def recipe_try(request: HttpRequest) -> HttpResponse:
     business = Business.current()
-    form = RecipeTextForm(request.GET or None, initial=_today(business))
+    form = RecipeTextForm(_typed(request, business), initial=_today(business))
     context: dict[str, Any] = {"form": form}
     if form.is_bound and form.is_valid():
         context |= _answer(form, lambda: _on_paper(form, business))
     return render(request, "production/prediction.html", context)
+
+
+def _typed(request: HttpRequest, business: Business) -> dict[str, Any] | None:
+    """What was typed, on top of this kitchen as it is; None before anything was."""
+    return {**_today(business), **request.GET.dict()} if request.GET else None
 
 
 def _today(business: Business) -> dict[str, Any]:

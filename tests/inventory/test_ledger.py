@@ -24,6 +24,7 @@ from tests.factories import (
     TODAY,
     make_fruit,
     make_lot,
+    make_market_day,
     make_material,
     make_outlet,
     make_owner,
@@ -212,6 +213,14 @@ def test_a_jar_brought_back_comes_in_with_its_refund():
         lot=lot, quantity=Decimal(1), stamp=STAMP, unit_price=Decimal("9.00")
     )
     assert (row.quantity, row.reason, row.unit_price) == (1, "returned", 9)
+    assert ledger.balance(lot) == 25
+
+
+def test_a_doubtful_jar_brought_back_does_not_reach_the_shelf():
+    lot = make_jars()
+    ledger.take_back(lot=lot, quantity=Decimal(1), stamp=STAMP, discard=True)
+    assert ledger.balance(lot) == 24
+    assert lot.movements.latest("pk").reason == "spoiled"
 
 
 def test_freezing_a_part_keeps_weight_cost_and_descent():
@@ -295,6 +304,16 @@ def test_what_cannot_be_corrected_says_what_to_do():
         ledger.correct(movement=first, quantity=Decimal(-1), stamp=STAMP)
     with pytest.raises(NotEnoughError):
         ledger.correct(movement=first, quantity=Decimal(0), stamp=STAMP)
+
+
+def test_a_sale_of_a_market_day_is_put_right_with_its_count():
+    lot = make_jars()
+    day = make_market_day()
+    of_day = Stamp(on=TODAY, at=NOW, market_day=day)
+    row = ledger.write_off(lot=lot, quantity=Decimal(2), stamp=of_day, reason="sampled")
+    with pytest.raises(AlreadyCorrectedError, match="put the count of"):
+        ledger.correct(movement=row, quantity=Decimal(-1), stamp=STAMP)
+    assert ledger.correct(movement=row, quantity=Decimal(-1), stamp=of_day)
 
 
 def test_a_split_is_counted_rather_than_corrected():

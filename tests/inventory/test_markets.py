@@ -123,8 +123,8 @@ figures = st.builds(
 )
 
 
-@given(entries=st.lists(figures, min_size=1, max_size=4))
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(entries=st.lists(figures, min_size=1, max_size=3))
+@settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_only_the_last_entry_counts_however_often_it_is_entered(product, entries):
     """The ledger after any corrections says what one single entry would have said."""
     day = make_market_day()

@@ -69,6 +69,10 @@ def test_a_line_that_is_no_part_says_how_to_write_it(text, what_to_do):
         read_parts(text)
 
 
+def test_empty_lines_are_passed_over():
+    assert [part["name"] for part in read_parts("\nsugar\n\n  water\n")] == ["sugar"]
+
+
 def test_a_mark_is_read_in_any_case():
     assert read_mark("Tree-nut black walnut") == {
         "kind": "tree_nut",

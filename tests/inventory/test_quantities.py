@@ -256,6 +256,8 @@ def test_a_quantity_has_parts_and_a_kind():
     assert read_quantity("2 flats").dimension is None
     with pytest.raises(MissingAmountError):
         Quantity(text="", parts=())
+    with pytest.raises(NotPositiveError):
+        Part(amount=Fraction(0), unit="cup")
 
 
 @pytest.mark.parametrize(

@@ -176,6 +176,16 @@ def test_writing_off_takes_a_reason(helper_client):
     assert row.person.username.startswith("helper")
 
 
+def test_a_customer_brings_a_jar_back(helper_client):
+    lot = make_lot(product=make_product(), quantity=5, released_at=NOW)
+    data = {"amount": "1", "refund": "9.00", "note": "did not set"}
+    post(helper_client, "lot-return", lot.code, **data)
+    assert ledger.balance(lot) == 5
+    assert lot.movements.get(reason="returned").unit_price == 9
+    post(helper_client, "lot-return", lot.code, **data, to_shelf="on")
+    assert ledger.balance(lot) == 6
+
+
 def test_half_a_jar_is_not_written_off(owner_client):
     lot = make_lot(product=make_product(), quantity=5, released_at=NOW)
     text = post(
