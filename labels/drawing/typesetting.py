@@ -149,7 +149,7 @@ class Paragraph:
         em_mm = size_pt * MM_PER_POINT
         wide_em = width_mm / em_mm
         fewest = len(self._ends(wide_em))
-        narrow_em = self.widest_word_em
+        narrow_em = min(self.widest_word_em, wide_em)
         for _ in range(8):
             middle_em = (narrow_em + wide_em) / 2
             if len(self._ends(middle_em)) > fewest:
