@@ -36,6 +36,7 @@ __all__ = [
     "OpeningForm",
     "PackForm",
     "PurchaseForm",
+    "ReturnForm",
     "SeasonForm",
     "SupplierForm",
     "WeighingForm",
@@ -328,6 +329,26 @@ class WriteOffForm(LotForm):
         choices=[(reason.value, reason.label) for reason in ledger.WRITE_OFFS]
     )
     note = forms.CharField(max_length=200, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        cleaned["quantity"] = self.amount_of_lot()
+        return cleaned
+
+
+class ReturnForm(LotForm):
+    amount = AmountField(label="Jars brought back", initial="1", help_text="")
+    refund = MoneyField(
+        label="Money given back for each jar",
+        required=False,
+        help_text="Empty: none. A refund lowers the year's sales.",
+    )
+    to_shelf = forms.BooleanField(
+        label="Sealed and sound: it goes back on the shelf",
+        required=False,
+        help_text="Otherwise it is written off as spoiled.",
+    )
+    note = forms.CharField(max_length=200, label="What was wrong")
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

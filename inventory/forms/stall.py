@@ -10,9 +10,9 @@ from django.forms import BoundField
 from django.http import QueryDict
 
 from inventory.consignment import ShopFigures
-from inventory.forms.fields import ClockField, DayField, JarsField, MoneyField, said
+from inventory.forms.fields import ClockField, DayField, JarsField, MoneyField
 from inventory.models import ConsignmentVisit, Lot, MarketLine, Outlet, Product
-from inventory.reconciliation import CashUp, DayCount, ReconciliationError
+from inventory.reconciliation import DayCount
 
 __all__ = [
     "CashForm",
@@ -266,20 +266,6 @@ class CashForm(forms.Form):
         for name in ("card", "paid_out"):
             values[name] = values[name] or Decimal(0)
         return values
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        if not self.errors:
-            try:
-                CashUp(
-                    float_in=cleaned["float_in"],
-                    expected=Decimal(0),
-                    card=cleaned["card"] or Decimal(0),
-                    counted=cleaned["counted"],
-                )
-            except ReconciliationError as error:
-                self.add_error(None, said(error))
-        return cleaned
 
 
 class ShopForm(RowsForm):

@@ -3,13 +3,12 @@
 Call them through the package: ``ledger.receive(...)``, ``ledger.draw(...)``.
 """
 
+from inventory.ledger.corrections import correct, count
 from inventory.ledger.errors import LedgerError, NotEnoughError
 from inventory.ledger.figures import Figures, bring_up_to
 from inventory.ledger.rows import Stamp, balance, lock, unit_cost
 from inventory.ledger.verbs import (
     WRITE_OFFS,
-    correct,
-    count,
     draw,
     freeze,
     move,

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from django.db import transaction
 
-from inventory.ledger import rows, verbs
+from inventory.ledger import corrections, rows, verbs
 from inventory.ledger.rows import Stamp
 from inventory.models import Lot, Movement, Outlet
 from inventory.models.stock import MovementQuerySet
@@ -115,5 +115,5 @@ def _give_back(written: MovementQuerySet, jars: Decimal, stamp: Stamp) -> None:
         stands = -row.quantity - Movement.objects.filter(corrects=row).total()
         back = min(jars, stands)
         if back > 0:
-            verbs.correct(movement=row, quantity=-(stands - back), stamp=stamp)
+            corrections.correct(movement=row, quantity=-(stands - back), stamp=stamp)
             jars -= back

@@ -13,19 +13,14 @@ from django.db import transaction
 
 from inventory.ledger import rows
 from inventory.ledger.errors import (
-    AlreadyCorrectedError,
     LedgerError,
-    NothingChangedError,
     NotMovableError,
-    NotPositiveAmountError,
 )
-from inventory.ledger.rows import Stamp, balance, lock, unit_cost
+from inventory.ledger.rows import Stamp, lock, unit_cost
 from inventory.models import Lot, Movement, Outlet
 
 __all__ = [
     "WRITE_OFFS",
-    "correct",
-    "count",
     "draw",
     "freeze",
     "move",
@@ -232,6 +227,7 @@ def take_back(
     stamp: Stamp,
     place: Outlet | None = None,
     unit_price: Decimal | None = None,
+    discard: bool = False,
 ) -> Movement:
     """Take back jars a customer brings; a refunded price lowers the year's sales.
 
@@ -241,15 +237,23 @@ def take_back(
         stamp: when, by whom and why.
         place: where they are now; empty means at home.
         unit_price: what was refunded for one jar, if anything.
+        discard: write the jars off as spoiled at once: an opened or doubtful jar
+            never goes back on the shelf.
 
     Returns:
-        The ledger row.
+        The ledger row that came in.
     """
     (held,) = lock(lot)
     rows.refuse_no_amount(held, quantity)
-    return rows.write(
+    if known := rows.written(stamp):
+        return known
+    row = rows.write(
         held, quantity, Reason.RETURNED, stamp, place=place, unit_price=unit_price
     )
+    if discard:
+        again = replace(stamp, token=None)
+        rows.take(held, quantity, Reason.SPOILED, again, place=place)
+    return row
 
 
 @transaction.atomic
@@ -314,77 +318,3 @@ def freeze(
         best_by = stamp.on + timedelta(days=material.frozen_days)
     part = Lot(is_frozen=True, best_by=best_by)
     return split(lot=lot, part=part, quantity=quantity, stamp=stamp)
-
-
-@transaction.atomic
-def count(
-    *, lot: Lot, counted: Decimal, stamp: Stamp, place: Outlet | None = None
-) -> Movement | None:
-    """Set the book right by what was counted; the difference is a row of its own.
-
-    Args:
-        lot: of anything.
-        counted: what is really there, nothing or more.
-        stamp: when, by whom, and the stocktake.
-        place: where it was counted; empty means at home.
-
-    Returns:
-        The ledger row of the difference, or None when the book was right.
-
-    Raises:
-        LedgerError: counted below zero.
-    """
-    if counted < 0:
-        raise NotPositiveAmountError(lot, counted)
-    (held,) = lock(lot)
-    difference = counted - balance(held, place)
-    if not difference:
-        return None
-    return rows.write(held, difference, Reason.COUNTED, stamp, place=place)
-
-
-@transaction.atomic
-def correct(*, movement: Movement, quantity: Decimal, stamp: Stamp) -> Movement:
-    """Correct the figure of one row by a new row that points at it.
-
-    Args:
-        movement: the first row.
-        quantity: the right figure, with the first row's sign; zero cancels it.
-        stamp: when, by whom, and why in the note.
-
-    Returns:
-        The new row: the difference, with the same reason, place and occasion.
-
-    Raises:
-        LedgerError: nothing changes, a sign turned round, a move or a correction
-            itself, or not enough left for it.
-    """
-    (held,) = lock(movement.lot)
-    if movement.corrects_id:
-        raise AlreadyCorrectedError(movement, "correct the row it points at")
-    if movement.reason == Reason.MOVED:
-        raise AlreadyCorrectedError(movement, "carry the jars back instead")
-    if movement.reason == Reason.SPLIT:
-        raise AlreadyCorrectedError(movement, "count both lots instead")
-    if quantity * movement.quantity < 0:
-        raise LedgerError("a correction keeps the direction; enter the other movement")
-    stands = movement.quantity + Movement.objects.filter(corrects=movement).total()
-    difference = quantity - stands
-    if not difference:
-        raise NothingChangedError(movement)
-    share = difference / movement.quantity
-    return rows.change(
-        held,
-        difference,
-        movement.reason,
-        replace(
-            stamp,
-            market_day=movement.market_day,
-            visit=movement.visit,
-            count=movement.count,
-        ),
-        place=movement.place,
-        corrects=movement,
-        unit_price=movement.unit_price,
-        sales_tax=(movement.sales_tax * share).quantize(Decimal("0.01")),
-    )

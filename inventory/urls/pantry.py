@@ -13,6 +13,7 @@ urlpatterns: list[URLPattern] = [
     path(
         "pantry/lots/<str:code>/write-off/", pantry.lot_write_off, name="lot-write-off"
     ),
+    path("pantry/lots/<str:code>/brought-back/", pantry.lot_return, name="lot-return"),
     path("pantry/lots/<str:code>/count/", pantry.lot_count, name="lot-count"),
     path(
         "pantry/movements/<int:pk>/correct/",

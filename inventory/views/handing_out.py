@@ -57,7 +57,7 @@ def hand_out_touch(request: HttpRequest) -> HttpResponse:
 @require_POST
 def hand_out_undo(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a touch back: its row is corrected to nothing."""
-    row = get_object_or_404(Movement, pk=pk, reason__in=TOUCHES)
+    row = get_object_or_404(Movement, pk=pk, reason__in=TOUCHES, place=None)
     try:
         ledger.correct(movement=row, quantity=Decimal(0), stamp=stamp(request))
     except REFUSALS as error:

@@ -18,6 +18,7 @@ from inventory.forms.pantry import (
     CountForm,
     FreezeForm,
     LotForm,
+    ReturnForm,
     WriteOffForm,
 )
 from inventory.models import Business, Lot, Material, Movement
@@ -112,6 +113,24 @@ def lot_write_off(request: HttpRequest, code: str) -> HttpResponse:
         return lot
 
     return _with_lot(request, code, WriteOffForm, write_off, _("Write off some of %s"))
+
+
+def lot_return(request: HttpRequest, code: str) -> HttpResponse:
+    def take_back(form: LotForm, lot: Lot) -> Lot:
+        values = form.cleaned_data
+        when = stamp(request, note=values["note"])
+        ledger.take_back(
+            lot=lot,
+            quantity=values["quantity"],
+            stamp=when,
+            unit_price=values["refund"],
+            discard=not values["to_shelf"],
+        )
+        return lot
+
+    return _with_lot(
+        request, code, ReturnForm, take_back, _("A customer brings back %s")
+    )
 
 
 def lot_count(request: HttpRequest, code: str) -> HttpResponse:

@@ -59,7 +59,7 @@ def parts(text):
         ("250g", 250, "gram"),
         ("1½ Cups", Fraction(3, 2), "cup"),
         ("1-1/2 cups", Fraction(3, 2), "cup"),
-        ("1–1/2 cups", Fraction(3, 2), "cup"),  # noqa: RUF001  an en dash, as typed
+        ("1–1/2 cups", Fraction(3, 2), "cup"),
         ("1\u00a03/4\u00a0LBS.", Fraction(7, 4), "pound"),
         ("1\u20443 c.", Fraction(1, 3), "cup"),
         ("1,5 kg", Fraction(3, 2), "kilogram"),

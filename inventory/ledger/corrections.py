@@ -1,0 +1,97 @@
+"""Setting the ledger right: a stocktake's difference, and a figure entered wrongly."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from django.db import transaction
+
+from inventory.ledger import rows
+from inventory.ledger.errors import (
+    AlreadyCorrectedError,
+    LedgerError,
+    NothingChangedError,
+    NotPositiveAmountError,
+)
+from inventory.ledger.rows import Stamp, balance, lock
+from inventory.models import Lot, Movement, Outlet
+
+__all__ = ["correct", "count"]
+
+Reason = Movement.Reason
+
+
+@transaction.atomic
+def count(
+    *, lot: Lot, counted: Decimal, stamp: Stamp, place: Outlet | None = None
+) -> Movement | None:
+    """Set the book right by what was counted; the difference is a row of its own.
+
+    Args:
+        lot: of anything.
+        counted: what is really there, nothing or more.
+        stamp: when, by whom, and the stocktake.
+        place: where it was counted; empty means at home.
+
+    Returns:
+        The ledger row of the difference, or None when the book was right.
+
+    Raises:
+        LedgerError: counted below zero.
+    """
+    if counted < 0:
+        raise NotPositiveAmountError(lot, counted)
+    (held,) = lock(lot)
+    difference = counted - balance(held, place)
+    if not difference:
+        return None
+    return rows.write(held, difference, Reason.COUNTED, stamp, place=place)
+
+
+@transaction.atomic
+def correct(*, movement: Movement, quantity: Decimal, stamp: Stamp) -> Movement:
+    """Correct the figure of one row by a new row that points at it.
+
+    Args:
+        movement: the first row.
+        quantity: the right figure, with the first row's sign; zero cancels it.
+        stamp: when, by whom, and why in the note.
+
+    Returns:
+        The new row: the difference, with the same reason, place and occasion.
+
+    Raises:
+        LedgerError: nothing changes, a sign turned round, a move or a correction
+            itself, or not enough left for it.
+    """
+    (held,) = lock(movement.lot)
+    if movement.corrects_id:
+        raise AlreadyCorrectedError(movement, "correct the row it points at")
+    occasion = movement.market_day or movement.visit
+    if occasion is not None and occasion not in {stamp.market_day, stamp.visit}:
+        raise AlreadyCorrectedError(movement, f"put the count of {occasion} right")
+    if movement.reason == Reason.MOVED:
+        raise AlreadyCorrectedError(movement, "carry the jars back instead")
+    if movement.reason == Reason.SPLIT:
+        raise AlreadyCorrectedError(movement, "count both lots instead")
+    if quantity * movement.quantity < 0:
+        raise LedgerError("a correction keeps the direction; enter the other movement")
+    stands = movement.quantity + Movement.objects.filter(corrects=movement).total()
+    difference = quantity - stands
+    if not difference:
+        raise NothingChangedError(movement)
+    share = difference / movement.quantity
+    return rows.change(
+        held,
+        difference,
+        movement.reason,
+        replace(
+            stamp,
+            market_day=movement.market_day,
+            visit=movement.visit,
+            count=movement.count,
+        ),
+        place=movement.place,
+        corrects=movement,
+        unit_price=movement.unit_price,
+        sales_tax=(movement.sales_tax * share).quantize(Decimal("0.01")),
+    )
