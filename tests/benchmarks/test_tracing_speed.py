@@ -17,6 +17,7 @@ from production.models import Batch
 from production.selectors import lineage, tracing
 from tests.benchmarks import trace_book
 
+pytestmark = pytest.mark.django_db
 BATCHES = int(os.environ.get("TRACE_BATCHES", "5000"))
 ASKED = 25
 

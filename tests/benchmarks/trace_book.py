@@ -11,8 +11,11 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from django.db import connection
+from django.db.models import Model
 
+from inventory.models import Lot, Movement
 from production.batch_codes import BATCH_LETTERS, make_code
+from production.models import Batch, BatchInput, BatchOutput
 from tests.factories import (
     make_fruit,
     make_material,
@@ -70,11 +73,11 @@ def write_book(batches: int) -> None:
     with connection.cursor() as cursor:
         for command in down:
             cursor.execute(command)
-    _load("production_batch", BATCH, _batches(batches, parents))
-    _load("inventory_lot", LOT, _lots(batches, parents))
-    _load("inventory_movement", MOVEMENT, _movements(batches, parents))
-    _load("production_batchinput", INPUT, _inputs(batches))
-    _load("production_batchoutput", OUTPUT, _outputs(batches))
+    _load(Batch, BATCH, _batches(batches, parents))
+    _load(Lot, LOT, _lots(batches, parents))
+    _load(Movement, MOVEMENT, _movements(batches, parents))
+    _load(BatchInput, INPUT, _inputs(batches))
+    _load(BatchOutput, OUTPUT, _outputs(batches))
     with connection.cursor() as cursor:
         for command in up:
             cursor.execute(command)
@@ -184,16 +187,25 @@ def _outputs(count: int) -> Iterator[tuple[object, ...]]:
 
 
 def _load(
-    table: str, columns: tuple[str, ...], rows: Iterable[tuple[object, ...]]
+    model: type[Model], columns: tuple[str, ...], rows: Iterable[tuple[object, ...]]
 ) -> None:
-    names = ", ".join(f'"{column}"' for column in columns)
+    """Write rows; what a row leaves out gets the model's default."""
+    extra = [
+        field
+        for field in model._meta.concrete_fields
+        if field.column not in columns and not field.null
+    ]
+    rest = tuple(
+        field.get_db_prep_save(field.get_default(), connection) for field in extra
+    )
+    names = ", ".join(f'"{c}"' for c in (*columns, *(field.column for field in extra)))
+    table = f'"{model._meta.db_table}" ({names})'
     with connection.cursor() as cursor:
         if connection.vendor == "postgresql":
-            with cursor.copy(f'COPY "{table}" ({names}) FROM STDIN') as copy:
+            with cursor.copy(f"COPY {table} FROM STDIN") as copy:
                 for row in rows:
-                    copy.write_row(row)
+                    copy.write_row((*row, *rest))
             return
-        marks = ", ".join("?" for _ in columns)
-        raw = connection.connection.cursor()
-        insert = f'INSERT INTO "{table}" ({names}) VALUES ({marks})'  # noqa: S608
-        raw.executemany(insert, rows)
+        marks = ", ".join("?" for _ in (*columns, *rest))
+        insert = f"INSERT INTO {table} VALUES ({marks})"  # noqa: S608
+        connection.connection.cursor().executemany(insert, ((*r, *rest) for r in rows))
