@@ -1,7 +1,7 @@
 """One ingredient of a batch, as the balance, the acid question and the name see it."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -25,6 +25,7 @@ __all__ = [
     "batch_line",
     "line_of_grams",
     "measured_after_preparation",
+    "sets_by_itself",
 ]
 
 
@@ -81,6 +82,15 @@ class BatchLine:
         """Goes in as juice."""
         poured = self.material is not None and self.material.is_juice
         return poured or self.preparation.pressed or self.preparation.form is Form.JUICE
+
+
+def sets_by_itself(lines: Iterable[BatchLine]) -> bool:
+    """Pectin or gelatin is in the pot: it sets without being boiled down."""
+    return any(
+        line.pot.role is Role.PECTIN
+        or (line.material is not None and line.material.name == "gelatin")
+        for line in lines
+    )
 
 
 def batch_line(written: WrittenLine) -> BatchLine | None:
@@ -223,7 +233,10 @@ def measured_after_preparation(
     Raises:
         ScienceError: no line is fruit, or the quantity cannot be read.
     """
-    preparation = replace(read_preparation(what), pressed=False, sieved=False)
+    said = read_preparation(what)
+    preparation = replace(
+        said, form=said.form or Form.CRUSHED, pressed=False, sieved=False
+    )
     chosen = _made_into(lines, preparation)
     weight = total(line.pot.grams for line in chosen).likely
     if weight <= 0:

@@ -40,12 +40,13 @@ from typing import Any
 
 from inventory.quantities import QuantityError
 from production.science.amounts import split_line
-from production.science.balance import Finish, FinishKind, Role
+from production.science.balance import Finish, FinishKind
 from production.science.batch_lines import (
     BatchLine,
     WrittenLine,
     batch_line,
     measured_after_preparation,
+    sets_by_itself,
 )
 from production.science.boiling import Kitchen
 from production.science.finish_rules import finish_above, finish_at_solids, read_finish
@@ -54,6 +55,7 @@ from production.science.kinds import ProductKind, read_kind
 from production.science.materials import find
 from production.science.prediction import DEFAULT_JARS, BatchInput, ProcessChoice
 from production.science.published import PublishedYield, read_published_yield
+from production.science.span import Span
 from production.science.working import ScienceError
 
 __all__ = ["RecipeFileError", "read_document", "read_recipe"]
@@ -62,6 +64,10 @@ MOST_CHARACTERS = 500_000
 MOST_INGREDIENTS = 200
 F_DEGREE = Decimal("1.8")
 INCH_MM = Decimal("25.4")
+SPREAD_BOILED_OFF = Span(
+    low=Decimal("0.07"), likely=Decimal("0.12"), high=Decimal("0.25")
+)
+"""Share of the pot that 15 to 20 minutes of boiling drive off (common practice)."""
 
 
 class RecipeFileError(ScienceError):
@@ -138,13 +144,12 @@ def read_document(document: Mapping[str, Any]) -> BatchInput:
             "nothing in this recipe goes into the pot; list its ingredients"
         )
     kind, notes = _kind(fields, lines)
-    pectin = any(line.pot.role is Role.PECTIN for line in lines)
     altitude_ft = fields.number("altitude_ft")
     return BatchInput(
         name=fields.text("name", "title") or "this recipe",
         kind=kind,
         lines=lines,
-        finish=_finish(fields, kind, pectin_added=pectin),
+        finish=_finish(fields, kind, pectin_added=sets_by_itself(lines)),
         kitchen=None if altitude_ft is None else Kitchen(altitude_ft=altitude_ft),
         jars=_jars(fields),
         headspace_mm=_headspace(fields),
@@ -305,7 +310,8 @@ def _finish(fields: _Fields, kind: ProductKind, *, pectin_added: bool) -> Finish
     said = fields.get("finish", "finish_as_published")
     if not isinstance(said, Mapping):
         text = fields.text("finish", "finish_as_published")
-        return read_finish(text, kind, pectin_added=pectin_added)
+        found = read_finish(text, kind, pectin_added=pectin_added)
+        return _spread(fields, text, found) if not pectin_added else found
     inner = _Fields(raw=said)
     if (
         percent := inner.number("solids_percent", "soluble_solids_percent", "brix")
@@ -323,6 +329,14 @@ def _finish(fields: _Fields, kind: ProductKind, *, pectin_added: bool) -> Finish
         '"finish" needs one of solids_percent, above_boiling_f, above_boiling_c, boil_min '
         "or uncooked"
     )
+
+
+def _spread(fields: _Fields, text: str, found: Finish) -> Finish:
+    """A spread without pectin is boiled for a while, not to the jellying point."""
+    called = f"{fields.text('kind', 'product_type')} {fields.text('name', 'title')}"
+    if found.strict or "spread" not in called.lower() or "gel" in text.lower():
+        return found
+    return Finish(kind=FinishKind.TIME, boil_off=SPREAD_BOILED_OFF, strict=False)
 
 
 def _jars(fields: _Fields) -> tuple[JarShape, ...]:

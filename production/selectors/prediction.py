@@ -9,7 +9,7 @@ from inventory.models import Business, JarSize, Material, Product
 from production.models import Batch, Recipe, RecipeLine, RecipeVersion
 from production.science.atmosphere import METRES_PER_FOOT
 from production.science.balance import Finish, FinishKind, Role
-from production.science.batch_lines import BatchLine, line_of_grams
+from production.science.batch_lines import BatchLine, line_of_grams, sets_by_itself
 from production.science.boiling import Kitchen
 from production.science.finish_rules import finish_above, finish_at_solids, usual_finish
 from production.science.jars import JarShape
@@ -169,7 +169,6 @@ def _line(line: RecipeLine) -> BatchLine:
 def _finish(
     version: RecipeVersion, kind: ProductKind, lines: tuple[BatchLine, ...]
 ) -> Finish:
-    pectin_added = any(line.pot.role is Role.PECTIN for line in lines)
     said = RecipeVersion.Finish(version.finish)
     if said is RecipeVersion.Finish.SOLIDS and version.finish_solids:
         return finish_at_solids(version.finish_solids)
@@ -179,7 +178,7 @@ def _finish(
         return Finish(kind=FinishKind.TIME)
     if said is RecipeVersion.Finish.NONE:
         return Finish(kind=FinishKind.NONE)
-    return usual_finish(kind, pectin_added=pectin_added)
+    return usual_finish(kind, pectin_added=sets_by_itself(lines))
 
 
 def _process_row(version: RecipeVersion, kind: ProductKind) -> str:

@@ -163,6 +163,13 @@ def test_measured_pulp_replaces_the_fruit_but_not_the_rind():
     assert 1700 < found[0].grams < 2100
 
 
+def test_measured_fruit_of_no_said_form_is_a_full_cup():
+    found = measured_after_preparation(
+        (read("3 lb", "peaches"),), quantity="4 cups", what="prepared fruit"
+    )
+    assert found[0].grams == 900
+
+
 @pytest.mark.parametrize(
     ("quantity", "lines", "match"),
     [("3 cups", [], "no fruit to prepare"), ("some", ["apples"], "how much")],

@@ -98,6 +98,24 @@ def test_the_finish_may_be_words_or_a_figure(finish, kind, solids):
         assert found.solids.likely == Decimal(solids)
 
 
+def test_a_spread_without_pectin_is_boiled_for_a_while():
+    found = read(name="Peach spread").finish
+    assert (found.kind, found.boil_off.likely) == (FinishKind.TIME, Decimal("0.12"))
+    assert (
+        read(name="Peach spread", finish="gel point").finish.kind
+        is FinishKind.ABOVE_BOILING
+    )
+    strict = read(name="Peach spread", finish="65 % soluble solids").finish
+    assert strict.kind is FinishKind.SOLIDS
+
+
+def test_gelatin_sets_without_boiling_down():
+    found = read(
+        name="Grape jelly", ingredients=["3 cups grape juice", "2 Tbsp gelatin"]
+    )
+    assert found.finish.kind is FinishKind.TIME
+
+
 def test_jars_may_be_named_or_measured():
     found = read(jars=["half-pint", {"name": "mine", "brim_ml": 240, "bore_mm": 60}])
     assert [jar.name for jar in found.jars] == ["8 fl oz", "mine"]
