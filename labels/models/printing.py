@@ -216,12 +216,12 @@ class PrintRunQuerySet(models.QuerySet["PrintRun"]):
         return self.filter(batch=batch)
 
     def with_tallies(self) -> "PrintRunQuerySet":
-        """Each with what became of its labels."""
+        """Each with what became of its labels, the newest first."""
         return self.annotate(
             used=_tallied("used"),
             spoiled=_tallied("spoiled"),
             destroyed=_tallied("destroyed"),
-        )
+        ).order_by("-printed_at", "-pk")
 
 
 def _tallied(field: str) -> Coalesce:

@@ -1,5 +1,7 @@
 """Printing: who may have labels, what stands on record, where every label went."""
 
+import datetime
+
 import pytest
 from django.db import IntegrityError, transaction
 
@@ -7,6 +9,7 @@ from labels import printing
 from labels.models import PrintRun
 from labels.printing import PrintingError
 from labels.printing.counting import waiting
+from labels.printing.preparing import usual_sheet
 from production.models import Batch
 from tests import factories
 from tests.labels.printing_scene import (
@@ -226,3 +229,37 @@ def test_jars_wait_until_their_labels_are_printed(sheet):
     assert (one.batch, one.missing) == (batch, 12)
     print_for(batch, sheet, count=12)
     assert waiting() == []
+
+
+def test_runs_with_their_tallies_come_newest_first(sheet):
+    batch = make_batch(jars=12)
+    first = print_for(batch, sheet, count=6).run
+    second = print_for(batch, sheet, count=6, at=AT + datetime.timedelta(hours=1)).run
+    printing.tally(run=first, at=AT, used=5, spoiled=1)
+    assert list(PrintRun.objects.with_tallies()) == [second, first]
+
+
+def test_the_smallest_sheet_that_holds_everything_is_proposed(sheet):
+    batch = make_batch()
+    proposed = usual_sheet(batch, on=ON)
+    areas = [
+        each.label_width_mm * each.label_height_mm
+        for each in type(sheet).objects.filter(shape="rectangle")
+    ]
+    assert proposed.label_width_mm * proposed.label_height_mm < max(areas)
+    printing.prepare(make_wish(batch, proposed))
+
+
+def test_the_sheet_used_last_is_proposed_next(sheet):
+    batch = make_batch()
+    print_for(batch, sheet)
+    assert usual_sheet(batch, on=ON) == sheet
+
+
+def test_a_code_of_each_kind_goes_on_the_label(sheet):
+    batch = make_batch(gtin="9521234543213")
+    look = make_look(batch.product, shows_qr=True, bars="gtin")
+    wide = type(sheet).objects.get(name="150x45mm-1x5-letter")
+    prepared = printing.prepare(make_wish(batch, wide, look=look))
+    kinds = {item.code.kind for item in prepared.drawing.items if hasattr(item, "code")}
+    assert kinds == {"qr", "trade item"}

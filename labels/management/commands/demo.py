@@ -39,10 +39,13 @@ class Command(BaseCommand):
                 return
             self._start_afresh()
         self.stdout.write("Telling a year of Quillwater Preserves (once) ...")
-        from fixtures.demo.year import tell_year  # noqa: PLC0415  only to fill the book
+        # Both only to fill the book.
+        from fixtures.demo.labels import tell_labels  # noqa: PLC0415
+        from fixtures.demo.year import tell_year  # noqa: PLC0415
 
         tell_year(today=today, say=self._say)
         call_command("loaddata", "label_sheets", "place_profiles", verbosity=0)
+        tell_labels(today=today)
 
     def _say(self, line: str) -> None:
         self.stdout.write(f"  {line}")
