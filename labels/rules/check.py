@@ -3,12 +3,12 @@
 from collections import Counter
 from dataclasses import dataclass
 
-from labels.rules import abroad, general, place, united_states
+from labels.rules import abroad, general, place, standard_names, united_states
 from labels.rules.rule import LabelToCheck, Outcome, Rule, Severity, State, registered
 
 __all__ = ["CONTENT", "Report", "check_label", "content_faults", "rules"]
 
-ROOMS = (general, united_states, abroad, place)
+ROOMS = (general, standard_names, united_states, abroad, place)
 """Modules whose rules are registered by being imported here."""
 
 

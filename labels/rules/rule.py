@@ -15,6 +15,7 @@ from enum import StrEnum
 from labels.statements.build import BuiltLabel
 from labels.statements.label_input import Jurisdiction
 from labels.statements.nutrition_us import YearOfSales
+from production.science.identity import NameAnswer
 
 __all__ = [
     "EVERYWHERE",
@@ -57,12 +58,14 @@ class LabelToCheck:
         on: the day of the check.
         sales_this_year: money taken this calendar year, seller's currency.
         year_of_sales: figures the US nutrition exemption is read from.
+        names: what the kitchen's science says of the names it may carry.
     """
 
     built: BuiltLabel
     on: date
     sales_this_year: Decimal | None = None
     year_of_sales: YearOfSales | None = None
+    names: tuple[NameAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ from labels.selectors.recipes import (
     Cooked,
     cooked_batch,
     cooked_version,
+    measured_solids,
     recipe_as_used,
     singular,
 )
@@ -41,11 +42,11 @@ from labels.statements.places import Place, PlaceError
 from production.batch_codes import BatchCodeError, read_code
 from production.best_by import add_months
 from production.costing.breakdown import CostingError
-from production.models import Batch, Filling, Reading, Recipe
+from production.models import Batch, Filling, Recipe
 from production.selectors.jar_answer import find_product
 from production.selectors.net_check import declaration_of
 
-__all__ = ["Subject", "built_label", "find_subject", "label_of"]
+__all__ = ["Subject", "built_label", "cooked_for", "find_subject", "label_of"]
 
 COUNTRY_LAWS = {
     "US": Jurisdiction.US,
@@ -139,7 +140,7 @@ def built_label(
     business = Business.current()
     place, jurisdiction = _law(business, look, place_code)
     try:
-        given = _label_input(business, look, _cooked(look.product, batch, on))
+        given = _label_input(business, look, cooked_for(look.product, batch, on=on))
         built = build_label(given, jurisdiction, place)
     except (
         IngredientError,
@@ -185,7 +186,12 @@ def _law(
     return (place if law is jurisdiction else None), jurisdiction
 
 
-def _cooked(product: Product, batch: Batch | None, on: datetime.date) -> Cooked:
+def cooked_for(product: Product, batch: Batch | None, *, on: datetime.date) -> Cooked:
+    """Return the batch as cooked, or the product's recipe as it would be.
+
+    Raises:
+        LabelSelectionError: no recipe fills the product.
+    """
     if batch is not None:
         return cooked_batch(batch, on=on)
     filling = Filling.objects.filter(product=product).select_related("recipe").first()
@@ -272,14 +278,8 @@ def _producer(business: Business) -> Producer:
 
 def _solids_percent(batch: Batch | None) -> Decimal | None:
     """Return the newest refractometer reading of a batch, %."""
-    if batch is None:
-        return None
-    reading = (
-        batch.readings.filter(kind=Reading.Kind.SOLIDS, is_undone=False)
-        .order_by("-at", "-pk")
-        .first()
-    )
-    return reading.value * 100 if reading else None
+    measured = measured_solids(batch) if batch else None
+    return None if measured is None else measured * 100
 
 
 def _serving_g(recipe: Recipe) -> Decimal:

@@ -23,6 +23,7 @@ __all__ = [
     "cooked_batch",
     "cooked_version",
     "finished_mass_g",
+    "measured_solids",
     "recipe_as_used",
     "singular",
 ]
@@ -77,6 +78,16 @@ def cooked_version(recipe: Recipe, *, on: datetime.date) -> Cooked:
         finished_mass_g=_predicted_g(version, Decimal(1)),
         on=on,
     )
+
+
+def measured_solids(batch: Batch) -> Decimal | None:
+    """Return the newest refractometer reading of a batch, share of weight."""
+    reading = (
+        batch.readings.filter(kind=Reading.Kind.SOLIDS, is_undone=False)
+        .order_by("-at", "-pk")
+        .first()
+    )
+    return reading.value if reading else None
 
 
 def finished_mass_g(batch: Batch) -> Decimal:

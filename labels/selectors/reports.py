@@ -10,7 +10,8 @@ from inventory.models.outlets import OutletKind
 from labels.models import ProductLabel
 from labels.rules.check import Report, check_label
 from labels.rules.rule import LabelToCheck
-from labels.selectors.label_texts import built_label
+from labels.selectors.label_texts import built_label, cooked_for
+from labels.selectors.names import names_of
 from labels.statements.nutrition_us import YearOfSales
 from production.models import Batch
 
@@ -38,6 +39,7 @@ def report_of(
             on=on,
             sales_this_year=_taken(_sold(datetime.date(on.year, 1, 1), on)),
             year_of_sales=_year_of_sales(look.product, on),
+            names=names_of(cooked_for(look.product, batch, on=on)),
         )
     )
 
