@@ -64,7 +64,6 @@ class Bar:
     name: str
     parts: Mapping[Part, Decimal]
     total_text: str
-    link: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,9 +124,7 @@ def draw_cost_bars(bars: Sequence[Bar]) -> Drawing:
     _legend(drawing, [part for part in Part if any(part in b.parts for b in bars)])
     for number, bar in enumerate(bars):
         y = drawing.height - top - ROW * (number + 1)
-        name = _text(0, y + 7, _cut(bar.name))
-        mark(name, link=bar.link)
-        drawing.add(name)
+        drawing.add(_text(0, y + 7, _cut(bar.name)))
         x = NAME_WIDTH
         for part, amount in bar.parts.items():
             length = max(float(amount), 0.0) * scale

@@ -5,7 +5,6 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
 from django.utils import timezone
 
 from inventory.models import Business, Outlet, Product
@@ -101,7 +100,6 @@ def _cost_picture(table: MarginTable, business: Business) -> str:
             name=str(product),
             parts=table.costs[product.pk].cost_by_part(),
             total_text=_money(table.costs[product.pk].total_cost, business),
-            link=reverse("production:jar-cost", args=[product.code]),
         )
         for product in table.products
         if product.pk in table.costs
