@@ -4,6 +4,7 @@ import django_tables2 as tables
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from inventory.models import JarSize, Product
 from production.models import Batch, Recipe
 
 NUMBER = {"th": {"class": "number"}, "td": {"class": "number"}}
@@ -54,3 +55,36 @@ class RecipeTable(tables.Table):
         empty_text = "No recipe yet: write the first one."
 
     caption = "Recipes"
+
+
+class ProductTable(tables.Table):
+    name = tables.Column(linkify=True, verbose_name="Product")
+    jar_size = tables.Column(verbose_name="Jar")
+    recipe = tables.Column(accessor="filling__recipe", verbose_name="Filled with")
+    net_weight_g = tables.Column(verbose_name="Declared (g)", attrs=NUMBER)
+    withdrawn_on = tables.DateColumn(verbose_name="Withdrawn", format="j M Y")
+
+    class Meta:
+        model = Product
+        fields = ["name", "jar_size", "recipe", "net_weight_g", "withdrawn_on"]
+        order_by = "name"
+        empty_text = "No product yet: a product is a recipe in a jar size."
+
+    caption = "Products"
+
+
+class JarSizeTable(tables.Table):
+    name = tables.Column(
+        verbose_name="Jar", linkify=("production:jarsize-edit", {"pk": tables.A("pk")})
+    )
+    brim_ml = tables.Column(verbose_name="Brimful (ml)", attrs=NUMBER)
+    processing_size = tables.Column(verbose_name="Processed as")
+    per_canner_load = tables.Column(verbose_name="In the canner", attrs=NUMBER)
+
+    class Meta:
+        model = JarSize
+        fields = ["name", "brim_ml", "processing_size", "per_canner_load", "jar", "lid"]
+        order_by = "brim_ml"
+        empty_text = "No jar size yet: add the first one."
+
+    caption = "Jar sizes"

@@ -1,10 +1,11 @@
-"""Addresses of the recipes pages."""
+"""Addresses of recipes, products and jar sizes."""
 
 from django.urls import URLPattern, path
 
-from production.views import prediction, recipes
+from production.views import prediction, products, recipes
 
 RECIPE = "kitchen/recipes/<slug:slug>/"
+PRODUCT = "kitchen/products/<slug:code>/"
 
 urlpatterns: list[URLPattern] = [
     path("kitchen/recipes/", recipes.recipe_list, name="recipe-list"),
@@ -21,4 +22,12 @@ urlpatterns: list[URLPattern] = [
     ),
     path(f"{RECIPE}write/", recipes.recipeversion_create, name="recipeversion-create"),
     path(f"{RECIPE}retire/", recipes.recipe_retire, name="recipe-retire"),
+    path("kitchen/products/", products.product_list, name="product-list"),
+    path("kitchen/products/add/", products.product_edit, name="product-create"),
+    path(PRODUCT, products.product_detail, name="product-detail"),
+    path(f"{PRODUCT}edit/", products.product_edit, name="product-edit"),
+    path(f"{PRODUCT}price/", products.price_add, name="price-create"),
+    path("kitchen/jars/", products.jar_size_list, name="jarsize-list"),
+    path("kitchen/jars/add/", products.jar_size_edit, name="jarsize-create"),
+    path("kitchen/jars/<int:pk>/", products.jar_size_edit, name="jarsize-edit"),
 ]
