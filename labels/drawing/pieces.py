@@ -33,6 +33,7 @@ DISPLAY_ROLES = {Role.IDENTITY, Role.NET_QUANTITY}
 FIXED_ROLES = {Role.NET_QUANTITY, Role.NUTRITION}
 SEMIBOLD_ROLES = {Role.ALLERGENS, Role.CLAIM}
 GRID_PT = 0.1
+LANGUAGE_STROKE = "/"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,7 +144,12 @@ class PieceMaker:
             least = max(least, also)
         return Piece(
             element=element,
-            paragraph=prepare(element.runs, face=face, emphasis=self._cut(Face.BOLD)),
+            paragraph=prepare(
+                element.runs,
+                face=face,
+                emphasis=self._cut(Face.BOLD),
+                ends_at=LANGUAGE_STROKE if element.role is Role.IDENTITY else "",
+            ),
             face=face,
             asked=asked,
             least_pt=least,

@@ -67,6 +67,7 @@ class _Word:
     stretches: tuple[Stretch, ...]
     space_em: float
     width_em: float
+    ends_line: bool = False
 
 
 def _joined(words: Sequence[_Word]) -> Line:
@@ -132,10 +133,11 @@ class Paragraph:
             longer = length + word.space_em + word.width_em
             if length and longer > limit_em + 1e-9:
                 ends.append(place)
-                longer = word.width_em
-            elif not length:
-                longer = word.width_em
-            length = longer
+                length = 0.0
+            length = longer if length else word.width_em
+            if word.ends_line and place + 1 < len(self.words):
+                ends.append(place + 1)
+                length = 0.0
         ends.append(len(self.words))
         return ends
 
@@ -175,13 +177,17 @@ class Paragraph:
         return (self.ascent_em + DESCENT + (lines - 1) * leading) * em_mm
 
 
-def prepare(runs: Sequence[Run], *, face: Face, emphasis: Face) -> Paragraph:
+def prepare(
+    runs: Sequence[Run], *, face: Face, emphasis: Face, ends_at: str = ""
+) -> Paragraph:
     """Measure the words of a text.
 
     Args:
         runs: the text and which of it is emphasised.
         face: face of plain text.
         emphasis: face of emphasised text.
+        ends_at: a word after which a line always ends: the stroke between the
+            names of a food in two languages.
 
     Returns:
         The paragraph; white space of any kind becomes one breakable space,
@@ -191,7 +197,7 @@ def prepare(runs: Sequence[Run], *, face: Face, emphasis: Face) -> Paragraph:
         MissingGlyphError: a character no face can write.
     """
     pieces: list[list[Stretch]] = [[]]
-    for run in _bound(runs):
+    for run in _bound(runs, ends_at):
         takes = emphasis if run.emphasis else face
         first, *others = re.split(r"[ \t\n]+", run.text)
         _add(pieces[-1], first, takes)
@@ -205,6 +211,7 @@ def prepare(runs: Sequence[Run], *, face: Face, emphasis: Face) -> Paragraph:
                 stretches=tuple(piece),
                 space_em=space_em,
                 width_em=sum(stretch.width_em for stretch in piece),
+                ends_line=bool(ends_at) and piece[-1].text.endswith(f" {ends_at}"),
             )
             for piece in pieces
             if piece
@@ -212,15 +219,15 @@ def prepare(runs: Sequence[Run], *, face: Face, emphasis: Face) -> Paragraph:
     )
 
 
-def _bound(runs: Sequence[Run]) -> list[Run]:
-    """Join each figure to its unit by a space that does not break."""
-    return [
-        Run(
-            text=_FIGURE_AND_UNIT.sub(NO_BREAK_SPACE, run.text),
-            emphasis=run.emphasis,
-        )
-        for run in runs
-    ]
+def _bound(runs: Sequence[Run], ends_at: str) -> list[Run]:
+    """Join figures to units, and a closing word to the one before it."""
+    bound = []
+    for run in runs:
+        text = _FIGURE_AND_UNIT.sub(NO_BREAK_SPACE, run.text)
+        if ends_at:
+            text = text.replace(f" {ends_at} ", f"{NO_BREAK_SPACE}{ends_at} ")
+        bound.append(Run(text=text, emphasis=run.emphasis))
+    return bound
 
 
 def _add(piece: list[Stretch], text: str, face: Face) -> None:

@@ -81,3 +81,10 @@ def test_a_figure_stays_with_its_unit():
     paragraph = prepare(runs, face=Face.REGULAR, emphasis=Face.BOLD)
     lines = paragraph.lines(width_mm=1, size_pt=10)
     assert [line.text for line in lines] == ["Net", "Wt", "10 oz", "(283 g)"]
+
+
+def test_the_names_in_two_languages_stand_on_lines_of_their_own():
+    runs = plain("Plum Jam / Confiture de prunes")
+    paragraph = prepare(runs, face=Face.BOLD, emphasis=Face.BOLD, ends_at="/")
+    lines = paragraph.balanced_lines(width_mm=200, size_pt=10)
+    assert [line.text for line in lines] == ["Plum Jam /", "Confiture de prunes"]
