@@ -1,0 +1,74 @@
+"""What the week page asks: a wish, and a figure of one's own for a demand."""
+
+import datetime
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from inventory.models import Product
+
+__all__ = ["DemandForm", "WishForm"]
+
+
+class WishForm(forms.Form):
+    """Make it, leave it out, or as the plan likes."""
+
+    PIN, FORBID, LET_BE = "pin", "forbid", "let_be"
+    WISHES = (
+        (PIN, _("make it")),
+        (FORBID, _("leave it out")),
+        (LET_BE, _("as the plan likes")),
+    )
+
+    product = forms.ModelChoiceField(
+        label=_("Product"), queryset=Product.objects.none(), to_field_name="code"
+    )
+    wish = forms.ChoiceField(label=_("Wish"), choices=WISHES)
+    batches = forms.IntegerField(
+        label=_("Batches"), min_value=1, max_value=6, initial=1, required=False
+    )
+    on = forms.DateField(
+        label=_("On this day only"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}),
+    )
+
+    def __init__(
+        self, *args: object, first: datetime.date, days: int, **kwargs: object
+    ) -> None:
+        super().__init__(*args, **kwargs)  # type: ignore[arg-type]
+        self.first = first
+        self.last = first + datetime.timedelta(days=days - 1)
+        field = self.fields["product"]
+        field.queryset = (  # type: ignore[attr-defined]
+            Product.objects.offered(on=first)
+            .filter(filling__isnull=False)
+            .select_related("jar_size")
+        )
+
+    def clean_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["on"]
+        if on is not None and not self.first <= on <= self.last:
+            raise forms.ValidationError(
+                _("choose a day from %(first)s to %(last)s, the days of this plan"),
+                params={"first": self.first, "last": self.last},
+            )
+        return on
+
+
+class DemandForm(forms.Form):
+    """One's own figure for a product at an outlet on a day."""
+
+    product = forms.ModelChoiceField(
+        queryset=Product.objects.all(), to_field_name="code", widget=forms.HiddenInput
+    )
+    outlet = forms.CharField(widget=forms.HiddenInput)
+    on = forms.DateField(widget=forms.HiddenInput)
+    mean = forms.DecimalField(
+        label=_("My own figure (jars)"),
+        min_value=0,
+        max_value=2000,
+        max_digits=6,
+        decimal_places=1,
+        required=False,
+    )

@@ -1,0 +1,191 @@
+"""A kept week's answer made ready for pages: days with pictures, lists, calendar."""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import groupby
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from inventory.models import Product
+from inventory.selectors import stall
+from production.models import DemandOverride
+from production.planning.calendar_file import calendar_file
+from production.planning.day_sheet import DayLine, DaySheet
+from production.planning.demand import Estimate
+from production.planning.pooling import Forecast
+from production.planning.week_problem import Market
+from production.selectors.week_demand import OutletDay
+
+__all__ = [
+    "DayPage",
+    "DemandRow",
+    "calendar_of",
+    "day_pages",
+    "demand_rows",
+    "readable",
+    "shopping_by_supplier",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayPage:
+    """One day of the timetable with its picture."""
+
+    on: dt.date
+    hands_min: int
+    lines: Sequence[dict[str, Any]]
+    picture: str
+
+
+def _sheet(row: dict[str, Any]) -> DaySheet:
+    lines = tuple(
+        DayLine(
+            candidate=line["candidate"],
+            batch=line["batch"],
+            label=line["step"],
+            begins_min=line["begins_min"],
+            hands_until_min=line["begins_min"] + line["hands_min"],
+            ends_min=line["begins_min"] + line["hands_min"] + line["alone_min"],
+            station=line["station"],
+        )
+        for line in row["lines"]
+    )
+    return DaySheet(on=dt.date.fromisoformat(row["on"]), lines=lines)
+
+
+def day_pages(answer: dict[str, Any]) -> list[DayPage]:
+    """The days of the timetable; those with stove work have a picture."""
+    from inventory.pictures import as_svg  # noqa: PLC0415  owns reportlab
+    from production.planning.pictures import draw_day  # noqa: PLC0415  as above
+
+    pages = []
+    for number, row in enumerate(answer["timetable"]):
+        sheet = _sheet(row)
+        names = {line["candidate"]: line["name"] for line in row["lines"]}
+        picture = ""
+        if any(line.station for line in sheet.lines):
+            picture = as_svg(
+                draw_day(sheet, names),
+                title=f"Cook day {sheet.on:%A} {sheet.on.day} {sheet.on:%B}",
+                description="A row a batch along the clock; hands-on work solid, "
+                "what goes by itself paler. The list beside says the same in words.",
+                name=f"day-{number}",
+            )
+        pages.append(
+            DayPage(
+                on=sheet.on,
+                hands_min=row["hands_min"],
+                lines=row["lines"],
+                picture=picture,
+            )
+        )
+    return pages
+
+
+DATES = {"on", "needed_on", "labelled_on"}
+MONEY = {"worth", "cost", "purchases_cost", "objective", "bound", "next_place_worth"}
+
+
+def readable(answer: dict[str, Any]) -> dict[str, Any]:
+    """The answer with its dates as dates and its money as Decimal, for pages."""
+    read: dict[str, Any] = _read("", answer)
+    return read
+
+
+def _read(key: str, value: Any) -> Any:
+    if isinstance(value, dict):
+        return {name: _read(name, part) for name, part in value.items()}
+    if isinstance(value, list):
+        return [_read(key, part) for part in value]
+    if value is not None and key in DATES:
+        return dt.date.fromisoformat(value)
+    if value is not None and key in MONEY:
+        return Decimal(value)
+    return value
+
+
+def shopping_by_supplier(
+    answer: dict[str, Any],
+) -> list[tuple[str, list[dict[str, Any]]]]:
+    """What to buy, supplier by supplier."""
+    rows = readable(answer)["purchases"]
+    return [
+        (supplier, list(lines))
+        for supplier, lines in groupby(rows, key=lambda row: row["supplier"])
+    ]
+
+
+def calendar_of(
+    answer: dict[str, Any], *, zone: ZoneInfo, made_at: dt.datetime
+) -> bytes:
+    """The answer's cook days and market days as an iCalendar file."""
+    names = {
+        line["candidate"]: line["name"]
+        for sheet in answer["timetable"]
+        for line in sheet["lines"]
+    }
+    markets = [
+        Market(key=row["market"], on=dt.date.fromisoformat(row["on"]))
+        for row in answer["packing"]
+    ]
+    return calendar_file(
+        [_sheet(row) for row in answer["timetable"]],
+        markets,
+        names=names,
+        zone=zone,
+        made_at=made_at,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemandRow:
+    """One product at one outlet on one day, with its picture.
+
+    Attributes:
+        mine: the seller's own figure, where there is one.
+    """
+
+    product: Product
+    day: OutletDay
+    estimate: Estimate
+    picture: str
+    mine: Decimal | None
+
+
+def demand_rows(
+    forecast: Forecast, days: Iterable[OutletDay], *, on: dt.date
+) -> list[DemandRow]:
+    """Every priced product at each of the days, most asked for first."""
+    from inventory.pictures import as_svg  # noqa: PLC0415  owns reportlab
+    from production.planning.pictures import draw_demand  # noqa: PLC0415  as above
+
+    products = Product.objects.offered(on=on).select_related("jar_size")
+    mine = {
+        (row.outlet_id, row.product_id, row.on): row.mean
+        for row in DemandOverride.objects.all()
+    }
+    rows = []
+    for day in days:
+        prices = stall.prices_on(kind=day.outlet.kind, on=on)
+        for product in (p for p in products if p.pk in prices):
+            estimate = forecast.on(product.code, day.outlet.name, day.on)
+            drawing = draw_demand(
+                estimate, forecast.past(product.code, day.outlet.name)
+            )
+            rows.append(
+                DemandRow(
+                    product=product,
+                    day=day,
+                    estimate=estimate,
+                    picture=as_svg(
+                        drawing,
+                        title=f"{product} at {day.key}",
+                        description=f"{estimate.said}; {estimate.days} past days",
+                        name=f"demand-{product.pk}-{day.outlet.pk}-{day.on:%d}",
+                    ),
+                    mine=mine.get((day.outlet.pk, product.pk, day.on)),
+                )
+            )
+    return sorted(rows, key=lambda r: (r.day.on, r.day.key, -r.estimate.demand.mean))

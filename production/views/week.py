@@ -1,0 +1,197 @@
+"""The week page: today first, then the plan, why it is so, and the seller's wishes."""
+
+import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.contrib import messages
+from django.contrib.auth.models import User
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from inventory.markets import MarketError
+from inventory.models import Outlet
+from inventory.roles import owner_required
+from production import plans
+from production.batches import BatchError
+from production.forms.week import DemandForm, WishForm
+from production.models import Plan
+from production.selectors.kitchen import NoVersionError
+from production.selectors.week_demand import forecast_book, outlet_days
+from production.selectors.week_page import (
+    calendar_of,
+    day_pages,
+    demand_rows,
+    readable,
+    shopping_by_supplier,
+)
+from production.selectors.week_today import current_plan, read_today, wishes_of
+
+DAYS = 7
+
+
+def week(request: HttpRequest) -> HttpResponse:
+    today = timezone.localdate()
+    plan = current_plan(on=today)
+    first = plan.starts_on if plan else today
+    return render(
+        request,
+        "production/week.html",
+        {
+            "today": today,
+            "waits": read_today(on=today),
+            "wishes": wishes_of(first=first),
+            "wish_form": WishForm(first=first, days=plan.days if plan else DAYS),
+            **_shown(plan),
+        },
+    )
+
+
+def _shown(plan: Plan | None) -> dict[str, Any]:
+    if plan is None:
+        return {"plan": None}
+    return {
+        "plan": plan,
+        "answer": readable(plan.answer),
+        "days": day_pages(plan.answer),
+        "shopping": shopping_by_supplier(plan.answer),
+    }
+
+
+@require_POST
+@owner_required
+def week_plan(request: HttpRequest) -> HttpResponse:
+    _make(request, timezone.localdate())
+    return redirect("production:week")
+
+
+def _make(request: HttpRequest, first: datetime.date) -> Plan | None:
+    person = request.user if isinstance(request.user, User) else None
+    try:
+        plan = plans.make_week(first=first, at=timezone.now(), person=person)
+    except ValueError as error:
+        messages.error(request, f"{error}.")
+        return None
+    for said in plan.answer["relaxed"]:
+        messages.warning(request, f"{said}.")
+    messages.success(request, _("The week is planned."))
+    return plan
+
+
+@require_POST
+@owner_required
+def week_wish(request: HttpRequest) -> HttpResponse:
+    """Note a wish and plan again: the answer shows what it changed."""
+    today = timezone.localdate()
+    before = current_plan(on=today)
+    form = WishForm(request.POST, first=today, days=DAYS)
+    if not form.is_valid():
+        for field, errors in form.errors.items():
+            label = form.fields[field].label if field in form.fields else ""
+            messages.error(request, f"{label}: {errors[0]}")
+        return redirect("production:week")
+    data, product = form.cleaned_data, form.cleaned_data["product"]
+    if data["wish"] == WishForm.PIN:
+        plans.pin(
+            first=today,
+            product=product,
+            batches_wanted=data["batches"] or 1,
+            on=data["on"],
+        )
+    elif data["wish"] == WishForm.FORBID:
+        plans.forbid(first=today, product=product)
+    else:
+        plans.let_be(first=today, product=product)
+    was = before.objective if before else None
+    after = _make(request, today)
+    if after is not None and was is not None:
+        change = after.objective - was
+        text = _("%(product)s: the week earns %(change)s by this wish.")
+        messages.info(request, text % {"product": product, "change": f"{change:+.2f}"})
+    return redirect("production:week")
+
+
+@require_POST
+@owner_required
+def week_accept(request: HttpRequest, pk: int) -> HttpResponse:
+    plan = get_object_or_404(Plan, pk=pk)
+    try:
+        done = plans.accept(plan=plan, at=timezone.now())
+    except (plans.PlanError, BatchError, NoVersionError) as error:
+        messages.error(request, f"{error}.")
+        return redirect("production:week")
+    text = _("%(count)s batches are planned in the kitchen.")
+    messages.success(request, text % {"count": len(done.planned)})
+    if done.dropped:
+        text = _("%(count)s batches of an earlier plan are dropped.")
+        messages.info(request, text % {"count": done.dropped})
+    return redirect("production:week")
+
+
+@require_POST
+def week_pack(request: HttpRequest, pk: int, number: int) -> HttpResponse:
+    plan = get_object_or_404(Plan, pk=pk)
+    try:
+        packing = plan.answer["packing"][number]
+    except (IndexError, KeyError) as error:
+        raise Http404("this plan packs no such market") from error
+    foul = request.POST.get("weather") == "bad"
+    try:
+        day, short = plans.pack_market(packing=packing, bad_weather=foul)
+    except MarketError as error:
+        messages.error(request, f"{error}.")
+        return redirect("production:week")
+    messages.success(
+        request, _("The packing list of %(day)s is written.") % {"day": day}
+    )
+    for product, jars in short.items():
+        text = _("%(product)s: %(jars)s jars are not on the shelf yet.")
+        messages.warning(request, text % {"product": product, "jars": jars})
+    return redirect(day)
+
+
+def week_calendar(request: HttpRequest, pk: int) -> HttpResponse:
+    plan = get_object_or_404(Plan, pk=pk, kind=Plan.Kind.WEEK)
+    zone = ZoneInfo(timezone.get_current_timezone_name())
+    content = calendar_of(plan.answer, zone=zone, made_at=plan.made_at)
+    response = HttpResponse(content, content_type="text/calendar; charset=utf-8")
+    name = f"week-{plan.starts_on}.ics"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+def week_paper(request: HttpRequest, pk: int) -> HttpResponse:
+    plan = get_object_or_404(Plan, pk=pk, kind=Plan.Kind.WEEK)
+    return render(request, "production/week_paper.html", _shown(plan))
+
+
+@owner_required
+def week_demand(request: HttpRequest) -> HttpResponse:
+    """Every product's demand at the week's outlets, with its past days."""
+    today = timezone.localdate()
+    if request.method == "POST":
+        return _set_demand(request)
+    last = today + datetime.timedelta(days=DAYS - 1)
+    days = outlet_days(first=today, last=last)
+    rows = demand_rows(forecast_book(on=today), days, on=today)
+    return render(request, "production/week_demand.html", {"rows": rows, "days": days})
+
+
+def _set_demand(request: HttpRequest) -> HttpResponse:
+    form = DemandForm(request.POST)
+    if not form.is_valid():
+        messages.error(
+            request, _("Enter jars from 0 to 2000, or leave the field empty.")
+        )
+        return redirect("production:week-demand")
+    data = form.cleaned_data
+    outlet = get_object_or_404(Outlet, name=data["outlet"])
+    plans.set_demand(
+        outlet=outlet, product=data["product"], on=data["on"], mean=data["mean"]
+    )
+    text = _("%(product)s at %(outlet)s is noted; plan the week again to use it.")
+    messages.success(request, text % {"product": data["product"], "outlet": outlet})
+    return redirect("production:week-demand")
