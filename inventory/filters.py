@@ -6,6 +6,7 @@ import django_filters
 from django import forms
 from django.db.models import Q, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import (
     ConsignmentVisit,
@@ -24,13 +25,13 @@ DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
 class MaterialFilter(django_filters.FilterSet):
-    name = django_filters.CharFilter(lookup_expr="icontains", label="Name")
-    kind = django_filters.ChoiceFilter(choices=Material.Kind.choices, label="Kind")
+    name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
+    kind = django_filters.ChoiceFilter(choices=Material.Kind.choices, label=_("Kind"))
     season = django_filters.ChoiceFilter(
         choices=[("now", "in season now")],
         method="in_season",
-        label="Season",
-        empty_label="any time",
+        label=_("Season"),
+        empty_label=_("any time"),
     )
 
     class Meta:
@@ -46,18 +47,18 @@ class MaterialFilter(django_filters.FilterSet):
 class LotFilter(django_filters.FilterSet):
     """Lots at home unless asked for more, also before anything is asked."""
 
-    find = django_filters.CharFilter(method="find_text", label="Code, name or mark")
+    find = django_filters.CharFilter(method="find_text", label=_("Code, name or mark"))
     kind = django_filters.ChoiceFilter(
         choices=[*Material.Kind.choices, ("jars", "filled jars")],
         method="of_kind",
-        label="Kind",
-        empty_label="everything",
+        label=_("Kind"),
+        empty_label=_("everything"),
     )
     here = django_filters.ChoiceFilter(
         choices=[("all", "also used-up lots")],
         method="or_all",
-        label="Stock",
-        empty_label="at home now",
+        label=_("Stock"),
+        empty_label=_("at home now"),
     )
 
     class Meta:
@@ -112,7 +113,7 @@ class DayFilter(django_filters.FilterSet):
 
 
 class OutletFilter(django_filters.FilterSet):
-    name = django_filters.CharFilter(lookup_expr="icontains", label="Name")
+    name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
     kind = django_filters.ChoiceFilter(choices=OutletKind.choices)
 
     class Meta:
@@ -125,13 +126,13 @@ class VisitFilter(django_filters.FilterSet):
         queryset=Outlet.objects.filter(
             kind__in=[OutletKind.CONSIGNMENT, OutletKind.WHOLESALE]
         ),
-        label="Shop",
+        label=_("Shop"),
     )
     paid = django_filters.ChoiceFilter(
         choices=[("no", "not paid yet"), ("yes", "paid")],
         method="by_payment",
-        label="Payment",
-        empty_label="all",
+        label=_("Payment"),
+        empty_label=_("all"),
     )
 
     class Meta:

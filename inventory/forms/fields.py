@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Material
 from inventory.quantities import QuantityError
@@ -72,7 +73,7 @@ class AmountField(forms.CharField):
     """A quantity as a cook writes it; the form weighs it by its material."""
 
     def __init__(self, **kwargs: Any) -> None:
-        kwargs.setdefault("label", "Quantity")
+        kwargs.setdefault("label", _("Quantity"))
         kwargs.setdefault("max_length", 60)
         kwargs.setdefault(
             "help_text", "As you would write it: 2 lb 4 oz, 6 cups, 250 g."

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
 
 from inventory import ledger, parts_text
 from inventory.forms.fields import (
@@ -57,12 +58,14 @@ class LinesField(forms.CharField):
 
 class MaterialForm(forms.ModelForm):
     cups = LinesField(
-        label="Grams in a US cup, by form",
-        help_text="One a line, for example: sliced 166. A line with only a number is the plain cup.",
+        label=_("Grams in a US cup, by form"),
+        help_text=_(
+            "One a line, for example: sliced 166. A line with only a number is the plain cup."
+        ),
     )
     allergen_lines = LinesField(
-        label="Allergens",
-        help_text=(
+        label=_("Allergens"),
+        help_text=_(
             "One a line: milk, egg, fish, crustacean, mollusc, tree_nut, peanut, wheat,"
             " soy, sesame, sulphites, celery, mustard, lupin, barley, rye, oats."
             " Name the species of nut and fish: tree_nut almond, fish anchovy."
@@ -72,8 +75,8 @@ class MaterialForm(forms.ModelForm):
         required=False,
         strip=False,
         widget=forms.Textarea({"rows": 4}),
-        label="Parts of a compound ingredient",
-        help_text=(
+        label=_("Parts of a compound ingredient"),
+        help_text=_(
             "In the order of the supplier's label, one a line, two spaces deeper for a"
             " part of a part: soy sauce 15% [soy, wheat]"
         ),
@@ -169,7 +172,8 @@ class SupplierForm(forms.ModelForm):
 
 class PackForm(forms.ModelForm):
     as_typed = AmountField(
-        label="Pack size", help_text="As on the price list: 25 lb, 12-lb flat, 2 dozen."
+        label=_("Pack size"),
+        help_text=_("As on the price list: 25 lb, 12-lb flat, 2 dozen."),
     )
     price = MoneyField()
     priced_on = DayField(initial=datetime.date.today)
@@ -187,8 +191,8 @@ class PackForm(forms.ModelForm):
 
 
 class SeasonForm(forms.ModelForm):
-    first_day = DayField(help_text="The year does not matter.")
-    last_day = DayField(help_text="May lie before the first day: over the new year.")
+    first_day = DayField(help_text=_("The year does not matter."))
+    last_day = DayField(help_text=_("May lie before the first day: over the new year."))
 
     class Meta:
         model = SeasonWindow
@@ -230,12 +234,12 @@ class WeighingForm(forms.ModelForm):
 
 
 class PurchaseForm(forms.ModelForm):
-    bought_on = DayField(initial=datetime.date.today, label="Bought on")
+    bought_on = DayField(initial=datetime.date.today, label=_("Bought on"))
     freight = MoneyField(
         required=False,
         initial=Decimal(0),
-        label="Freight and deposits",
-        help_text="Shared over the lines by their cost.",
+        label=_("Freight and deposits"),
+        help_text=_("Shared over the lines by their cost."),
     )
 
     class Meta:
@@ -247,12 +251,12 @@ class PurchaseForm(forms.ModelForm):
 class BoughtForm(forms.Form):
     material = forms.ModelChoiceField(Material.objects.all())
     amount = AmountField()
-    cost = MoneyField(label="Cost of the line")
+    cost = MoneyField(label=_("Cost of the line"))
     best_by = DayField(
-        required=False, help_text="Empty: the days it keeps fresh, if known."
+        required=False, help_text=_("Empty: the days it keeps fresh, if known.")
     )
     supplier_mark = forms.CharField(
-        max_length=60, required=False, label="Supplier's lot mark"
+        max_length=60, required=False, label=_("Supplier's lot mark")
     )
     origin = forms.CharField(max_length=80, required=False)
 
@@ -288,7 +292,7 @@ LineFormSet = forms.formset_factory(BoughtForm, formset=BaseLineFormSet, extra=4
 
 
 class OpeningForm(BoughtForm):
-    on = DayField(initial=datetime.date.today, label="Counted on")
+    on = DayField(initial=datetime.date.today, label=_("Counted on"))
 
 
 class LotForm(forms.Form):
@@ -310,11 +314,11 @@ class LotForm(forms.Form):
 
 
 class FreezeForm(LotForm):
-    amount = AmountField(help_text="How much of it, as you weigh it: 5.5 kg, 12 lb.")
+    amount = AmountField(help_text=_("How much of it, as you weigh it: 5.5 kg, 12 lb."))
     best_by = DayField(
         required=False,
-        label="Use by",
-        help_text="Empty: the days this material keeps frozen.",
+        label=_("Use by"),
+        help_text=_("Empty: the days this material keeps frozen."),
     )
 
     def clean(self) -> dict[str, Any]:
@@ -324,7 +328,7 @@ class FreezeForm(LotForm):
 
 
 class WriteOffForm(LotForm):
-    amount = AmountField(help_text="How much of it: 250 g, 2 lb, 3 jars.")
+    amount = AmountField(help_text=_("How much of it: 250 g, 2 lb, 3 jars."))
     reason = forms.ChoiceField(
         choices=[(reason.value, reason.label) for reason in ledger.WRITE_OFFS]
     )
@@ -337,18 +341,18 @@ class WriteOffForm(LotForm):
 
 
 class ReturnForm(LotForm):
-    amount = AmountField(label="Jars brought back", initial="1", help_text="")
+    amount = AmountField(label=_("Jars brought back"), initial="1", help_text=_(""))
     refund = MoneyField(
-        label="Money given back for each jar",
+        label=_("Money given back for each jar"),
         required=False,
-        help_text="Empty: none. A refund lowers the year's sales.",
+        help_text=_("Empty: none. A refund lowers the year's sales."),
     )
     to_shelf = forms.BooleanField(
-        label="Sealed and sound: it goes back on the shelf",
+        label=_("Sealed and sound: it goes back on the shelf"),
         required=False,
-        help_text="Otherwise it is written off as spoiled.",
+        help_text=_("Otherwise it is written off as spoiled."),
     )
-    note = forms.CharField(max_length=200, label="What was wrong")
+    note = forms.CharField(max_length=200, label=_("What was wrong"))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -358,7 +362,8 @@ class ReturnForm(LotForm):
 
 class CountForm(LotForm):
     amount = forms.CharField(
-        label="Counted or weighed", help_text="What is really there now; 0 for nothing."
+        label=_("Counted or weighed"),
+        help_text=_("What is really there now; 0 for nothing."),
     )
     note = forms.CharField(max_length=200, required=False)
 
@@ -373,14 +378,14 @@ class CountForm(LotForm):
 
 class CorrectForm(forms.Form):
     figure = forms.DecimalField(
-        label="The right figure",
+        label=_("The right figure"),
         min_value=Decimal(0),
         decimal_places=3,
         max_digits=14,
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
-        help_text="Without a sign; 0 cancels the row.",
+        help_text=_("Without a sign; 0 cancels the row."),
     )
-    note = forms.CharField(max_length=200, label="Why")
+    note = forms.CharField(max_length=200, label=_("Why"))
 
     def __init__(self, *args: Any, movement: Movement, **kwargs: Any) -> None:
         self.movement = movement

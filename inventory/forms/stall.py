@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.forms import BoundField
 from django.http import QueryDict
+from django.utils.translation import gettext_lazy as _
 
 from inventory.consignment import ShopFigures
 from inventory.forms.fields import ClockField, DayField, JarsField, MoneyField
@@ -98,7 +99,7 @@ class RowsForm(forms.Form):
 class OutletForm(forms.ModelForm):
     opens_at = ClockField(required=False)
     closes_at = ClockField(required=False)
-    closed_on = DayField(required=False, label="Given up on")
+    closed_on = DayField(required=False, label=_("Given up on"))
 
     class Meta:
         model = Outlet
@@ -131,14 +132,14 @@ class DayForm(forms.Form):
     outlet = forms.ModelChoiceField(
         Outlet.objects.filter(closed_on=None, kind__in=["market", "gate", "gifts"])
     )
-    on = DayField(label="Day")
+    on = DayField(label=_("Day"))
 
 
 class PackingForm(RowsForm):
     """Jars to pack of each product."""
 
     columns = {"jars": JarsField}
-    labels = {"jars": "Jars to pack"}
+    labels = {"jars": _("Jars to pack")}
 
     def initial_of(self, subject: Product, column: str) -> int:
         return subject.packed  # type: ignore[attr-defined, no-any-return]  # annotated
@@ -156,7 +157,7 @@ class CountOutForm(RowsForm):
     """Jars really taken of each lot packed."""
 
     columns = {"taken": JarsField}
-    labels = {"taken": "Jars taken"}
+    labels = {"taken": _("Jars taken")}
 
     def key(self, subject: MarketLine, column: str) -> str:
         return f"{column}-{subject.lot_id}"
@@ -182,11 +183,11 @@ class CountBackForm(CountOutForm):
         "sold": JarsField,
     }
     labels = {
-        "back": "Brought back",
-        "sampled": "Sampled",
-        "broken": "Broken",
-        "given": "Given away",
-        "sold": "Sold",
+        "back": _("Brought back"),
+        "sampled": _("Sampled"),
+        "broken": _("Broken"),
+        "given": _("Given away"),
+        "sold": _("Sold"),
     }
 
     def initial_of(self, subject: MarketLine, column: str) -> int | None:
@@ -235,7 +236,7 @@ class CountBackForm(CountOutForm):
 
 class SoldOutForm(forms.Form):
     product = forms.ModelChoiceField(Product.objects.all(), widget=forms.HiddenInput())
-    at = ClockField(required=False, label="Sold out at")
+    at = ClockField(required=False, label=_("Sold out at"))
 
 
 class TouchForm(forms.Form):
@@ -246,18 +247,18 @@ class TouchForm(forms.Form):
 
 
 class CashForm(forms.Form):
-    float_in = MoneyField(label="Float in the morning")
-    counted = MoneyField(label="Cash counted, the float included")
+    float_in = MoneyField(label=_("Float in the morning"))
+    counted = MoneyField(label=_("Cash counted, the float included"))
     card = MoneyField(
-        label="Total of the card reader", required=False, initial=Decimal(0)
+        label=_("Total of the card reader"), required=False, initial=Decimal(0)
     )
     paid_out = MoneyField(
-        label="Paid out of the box", required=False, initial=Decimal(0)
+        label=_("Paid out of the box"), required=False, initial=Decimal(0)
     )
     float_out = MoneyField(
-        label="Float kept for the next day",
+        label=_("Float kept for the next day"),
         required=False,
-        help_text="Empty: the same again.",
+        help_text=_("Empty: the same again."),
     )
 
     def figures(self) -> dict[str, Any]:
@@ -279,18 +280,18 @@ class ShopForm(RowsForm):
         "price": MoneyField,
     }
     labels = {
-        "sold": "Sold",
-        "returned": "Taken home",
-        "still_there": "Still there",
-        "left": "Newly left",
-        "price": "Shelf price",
+        "sold": _("Sold"),
+        "returned": _("Taken home"),
+        "still_there": _("Still there"),
+        "left": _("Newly left"),
+        "price": _("Shelf price"),
     }
-    on = DayField(label="Day of the visit")
+    on = DayField(label=_("Day of the visit"))
     commission = forms.DecimalField(
         min_value=0,
         max_value=1,
         decimal_places=4,
-        label="Commission, share of the price",
+        label=_("Commission, share of the price"),
     )
     note = forms.CharField(required=False, widget=forms.Textarea({"rows": 2}))
 
@@ -335,8 +336,8 @@ class DeliveryForm(RowsForm):
     """Jars sold outright to a shop, lot by lot."""
 
     columns = {"jars": JarsField}
-    labels = {"jars": "Jars delivered"}
-    on = DayField(label="Day of the delivery")
+    labels = {"jars": _("Jars delivered")}
+    on = DayField(label=_("Day of the delivery"))
 
     def jars(self) -> dict[Lot, int]:
         """Jars of each lot delivered."""

@@ -5,6 +5,7 @@ from typing import Any
 import django_tables2 as tables
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Lot, Material, Movement, Pack, Purchase, Supplier
 from inventory.money import format_money
@@ -30,16 +31,17 @@ __all__ = [
 
 
 class MaterialTable(tables.Table):
+    caption = _("Materials, with what is at home")
     name = tables.Column(linkify=True)
     kind = tables.Column()
-    at_home = AmountColumn(verbose_name="At home")
-    edible_yield = NumberColumn(verbose_name="Usable")
-    fresh_days = NumberColumn(verbose_name="Fresh (days)", default="")
+    at_home = AmountColumn(verbose_name=_("At home"))
+    edible_yield = NumberColumn(verbose_name=_("Usable"))
+    fresh_days = NumberColumn(verbose_name=_("Fresh (days)"), default="")
 
     class Meta:
         model = Material
         fields = ("name", "kind", "at_home", "edible_yield", "fresh_days")
-        empty_text = "No material yet. Add what you cook with: fruit, sugar, jars."
+        empty_text = _("No material yet. Add what you cook with: fruit, sugar, jars.")
         order_by = "name"
 
     def render_edible_yield(self, value: Any) -> str:
@@ -47,38 +49,43 @@ class MaterialTable(tables.Table):
 
 
 class SupplierTable(tables.Table):
+    caption = _("Suppliers")
     name = tables.Column(linkify=True)
     phone = tables.Column()
-    lead_days = NumberColumn(verbose_name="Lead time (days)")
-    purchases = NumberColumn(verbose_name="Purchases")
+    lead_days = NumberColumn(verbose_name=_("Lead time (days)"))
+    purchases = NumberColumn(verbose_name=_("Purchases"))
 
     class Meta:
         model = Supplier
         fields = ("name", "phone", "lead_days", "purchases")
-        empty_text = "No supplier yet. Add the farm or shop you buy from."
+        empty_text = _("No supplier yet. Add the farm or shop you buy from.")
 
 
 class PurchaseTable(tables.Table):
-    bought_on = DayColumn(linkify=True, verbose_name="Bought on")
+    caption = _("Purchases, the newest first")
+    bought_on = DayColumn(linkify=True, verbose_name=_("Bought on"))
     supplier = tables.Column(linkify=True)
     reference = tables.Column()
-    lots = NumberColumn(accessor="lot_count", verbose_name="Lots")
-    cost = MoneyColumn(accessor="total", verbose_name="Cost")
+    lots = NumberColumn(accessor="lot_count", verbose_name=_("Lots"))
+    cost = MoneyColumn(accessor="total", verbose_name=_("Cost"))
 
     class Meta:
         model = Purchase
         fields = ("bought_on", "supplier", "reference", "lots", "cost")
-        empty_text = "No purchase yet. Enter a receipt, and its lots are in the pantry."
+        empty_text = _(
+            "No purchase yet. Enter a receipt, and its lots are in the pantry."
+        )
 
 
 class LotTable(tables.Table):
-    code = tables.Column(linkify=True, verbose_name="Lot", attrs=CODE_CELL)
+    caption = _("Lots, with what is left at home")
+    code = tables.Column(linkify=True, verbose_name=_("Lot"), attrs=CODE_CELL)
     name = tables.Column(order_by=("material__name", "product__name"), attrs=NAME_CELL)
-    home_balance = AmountColumn(verbose_name="At home")
-    received_on = DayColumn(verbose_name="Received")
-    best_by = DayColumn(verbose_name="Best by")
+    home_balance = AmountColumn(verbose_name=_("At home"))
+    received_on = DayColumn(verbose_name=_("Received"))
+    best_by = DayColumn(verbose_name=_("Best by"))
     state = tables.Column(empty_values=(), orderable=False)
-    cost = MoneyColumn(verbose_name="Cost of the lot")
+    cost = MoneyColumn(verbose_name=_("Cost of the lot"))
 
     class Meta:
         model = Lot
@@ -91,7 +98,7 @@ class LotTable(tables.Table):
             "state",
             "cost",
         )
-        empty_text = "Nothing here. Enter a purchase, or the stock you already have."
+        empty_text = _("Nothing here. Enter a purchase, or the stock you already have.")
 
     def render_state(self, record: Lot) -> SafeString | str:
         if record.stopped_at:
@@ -102,30 +109,34 @@ class LotTable(tables.Table):
 
 
 class FreezerTable(tables.Table):
-    best_by = DayColumn(verbose_name="Use by")
-    code = tables.Column(linkify=True, verbose_name="Lot", attrs=CODE_CELL)
+    caption = _("Frozen lots, the first to use first")
+    best_by = DayColumn(verbose_name=_("Use by"))
+    code = tables.Column(linkify=True, verbose_name=_("Lot"), attrs=CODE_CELL)
     name = tables.Column(attrs=NAME_CELL)
-    home_balance = AmountColumn(verbose_name="Left")
-    received_on = DayColumn(verbose_name="Frozen on")
+    home_balance = AmountColumn(verbose_name=_("Left"))
+    received_on = DayColumn(verbose_name=_("Frozen on"))
 
     class Meta:
         orderable = False
-        empty_text = "The freezer is empty. Freeze a part of a lot from the lot's page."
+        empty_text = _(
+            "The freezer is empty. Freeze a part of a lot from the lot's page."
+        )
 
 
 class MovementTable(tables.Table):
-    on = DayColumn(verbose_name="Day")
+    caption = _("Movements, the newest first")
+    on = DayColumn(verbose_name=_("Day"))
     quantity = AmountColumn()
     reason = tables.Column()
     place = tables.Column(default="home")
     person = tables.Column(default="")
-    cause = tables.Column(verbose_name="Because of")
+    cause = tables.Column(verbose_name=_("Because of"))
     note = tables.Column()
     correct = tables.TemplateColumn(
         '{% if record.corrects_id %}corrects {{ record.corrects.on|date:"SHORT_DATE_FORMAT" }}'
         "{% elif record.reason != 'moved' and record.reason != 'split' %}"
         "<a href=\"{% url 'inventory:movement-correct' record.pk %}\">Correct</a>{% endif %}",
-        verbose_name="Put right",
+        verbose_name=_("Put right"),
         orderable=False,
     )
 
@@ -142,18 +153,21 @@ class MovementTable(tables.Table):
             "correct",
         )
         orderable = False
-        empty_text = "Nothing has happened to this lot."
+        empty_text = _("Nothing has happened to this lot.")
 
 
 class PackTable(tables.Table):
+    caption = _("Offers, the cheapest first")
     supplier = tables.Column()
-    as_typed = tables.Column(verbose_name="Pack")
+    as_typed = tables.Column(verbose_name=_("Pack"))
     price = MoneyColumn()
-    per_kg = NumberColumn(accessor="unit_price", verbose_name="Per usable kg or piece")
-    priced_on = DayColumn(verbose_name="Priced on")
+    per_kg = NumberColumn(
+        accessor="unit_price", verbose_name=_("Per usable kg or piece")
+    )
+    priced_on = DayColumn(verbose_name=_("Priced on"))
     edit = tables.TemplateColumn(
         "<a href=\"{% url 'inventory:pack-edit' record.pk %}\">Change</a>",
-        verbose_name="",
+        verbose_name=_("Change"),
         orderable=False,
     )
 

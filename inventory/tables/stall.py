@@ -5,6 +5,7 @@ from typing import Any
 import django_tables2 as tables
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy as _
 
 from inventory import selectors
 from inventory.models import ConsignmentVisit, MarketDay, MarketLine, Outlet
@@ -23,16 +24,17 @@ STATUS_COLOUR = {"planned": "", "out": "warn", "counted": "good", "cancelled": "
 
 
 class OutletTable(tables.Table):
+    caption = _("Outlets")
     name = tables.Column(linkify=True)
     kind = tables.Column()
     weekday = tables.Column(default="")
     contact = tables.Column()
-    day_fee = MoneyColumn(verbose_name="Fee of a day")
+    day_fee = MoneyColumn(verbose_name=_("Fee of a day"))
 
     class Meta:
         model = Outlet
         fields = ("name", "kind", "weekday", "contact", "day_fee")
-        empty_text = "No outlet yet. Add the market, shop or gate where you sell."
+        empty_text = _("No outlet yet. Add the market, shop or gate where you sell.")
 
     def render_weekday(self, value: int) -> str:
         names = "Monday Tuesday Wednesday Thursday Friday Saturday Sunday"
@@ -40,18 +42,19 @@ class OutletTable(tables.Table):
 
 
 class DayTable(tables.Table):
-    on = DayColumn(linkify=True, verbose_name="Day")
+    caption = _("Market days, the newest first")
+    on = DayColumn(linkify=True, verbose_name=_("Day"))
     outlet = tables.Column()
     status = tables.Column()
-    taken = NumberColumn(verbose_name="Jars taken")
-    sold = NumberColumn(verbose_name="Sold")
-    takings = MoneyColumn(verbose_name="Takings")
+    taken = NumberColumn(verbose_name=_("Jars taken"))
+    sold = NumberColumn(verbose_name=_("Sold"))
+    takings = MoneyColumn(verbose_name=_("Takings"))
 
     class Meta:
         model = MarketDay
         fields = ("on", "outlet", "status", "taken", "sold", "takings")
         order_by = "-on"
-        empty_text = "No market day yet. Plan the next one, then pack for it."
+        empty_text = _("No market day yet. Plan the next one, then pack for it.")
 
     def render_status(self, value: str, record: MarketDay) -> SafeString:
         colour = STATUS_COLOUR.get(record.status, "")
@@ -59,9 +62,10 @@ class DayTable(tables.Table):
 
 
 class LineTable(tables.Table):
-    lot = tables.Column(linkify=True, verbose_name="Jars", attrs=NAME_CELL)
+    caption = _("Jars of the day by lot")
+    lot = tables.Column(linkify=True, verbose_name=_("Jars"), attrs=NAME_CELL)
     packed = NumberColumn(
-        verbose_name="Packed", footer=lambda table: _sum(table, "packed")
+        verbose_name=_("Packed"), footer=lambda table: _sum(table, "packed")
     )
     taken = NumberColumn(footer=lambda table: _sum(table, "taken"))
     sold = NumberColumn(footer=lambda table: _sum(table, "sold"))
@@ -85,20 +89,23 @@ class LineTable(tables.Table):
             "unaccounted",
         )
         orderable = False
-        empty_text = "Nothing packed yet. Write the packing list first."
+        empty_text = _("Nothing packed yet. Write the packing list first.")
 
 
 class VisitTable(tables.Table):
-    on = DayColumn(linkify=True, verbose_name="Day")
-    outlet = tables.Column(verbose_name="Shop")
-    due = MoneyColumn(verbose_name="Due", orderable=False, empty_values=())
-    paid_on = DayColumn(verbose_name="Paid on", default="")
+    caption = _("Visits and deliveries, the newest first")
+    on = DayColumn(linkify=True, verbose_name=_("Day"))
+    outlet = tables.Column(verbose_name=_("Shop"))
+    due = MoneyColumn(verbose_name=_("Due"), orderable=False, empty_values=())
+    paid_on = DayColumn(verbose_name=_("Paid on"), default="")
 
     class Meta:
         model = ConsignmentVisit
         fields = ("on", "outlet", "due", "paid_on")
         order_by = "-on"
-        empty_text = "No visit yet. Open a shop's page and enter what you left there."
+        empty_text = _(
+            "No visit yet. Open a shop's page and enter what you left there."
+        )
 
     def render_due(self, record: ConsignmentVisit) -> str:
         business = business_of(self)
