@@ -138,8 +138,7 @@ def save_rows(target: Path) -> None:
         with connection.cursor() as cursor:
             cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
     rows: Iterator[Any] = chain.from_iterable(
-        model._base_manager.order_by("pk").iterator()
-        for model in _models()
+        model._base_manager.order_by("pk").iterator() for model in _models()
     )
     with target.open("w", encoding="utf-8") as file:
         serializers.serialize("json", rows, stream=file, use_natural_foreign_keys=True)
