@@ -132,4 +132,8 @@ def _database(env: Env, data_dir: Path) -> dict[str, object]:
                 " PRAGMA foreign_keys=ON; PRAGMA busy_timeout=20000;"
             ),
         }
+    else:
+        # Compiling a recursive query takes a hundred times as long as running it.
+        options = dict(database.get("OPTIONS") or {})  # type: ignore[call-overload]
+        database["OPTIONS"] = {"options": "-c jit=off", **options}
     return database

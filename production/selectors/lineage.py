@@ -93,7 +93,7 @@ def id_rows(numbers: Iterable[int]) -> RawSQL:
     Args:
         numbers: row numbers, any count of them.
     """
-    return RawSQL(_numbers_sql(), [json.dumps(sorted(numbers))])  # noqa: S611 - no outside text
+    return RawSQL(_numbers_sql(), [_parameter(numbers)])  # noqa: S611 - no outside text
 
 
 def _walk(steps: tuple[str, ...], starts: frozenset[int]) -> frozenset[int]:
@@ -103,13 +103,19 @@ def _walk(steps: tuple[str, ...], starts: frozenset[int]) -> frozenset[int]:
 
 def _rows(sql: str, starts: frozenset[int]) -> list[tuple[int, ...]]:
     with connection.cursor() as cursor:
-        cursor.execute(sql, [json.dumps(sorted(starts))])
+        cursor.execute(sql, [_parameter(starts)])
         return list(cursor.fetchall())
+
+
+def _parameter(numbers: Iterable[int]) -> list[int] | str:
+    """Numbers as the one parameter of ``_numbers_sql``."""
+    listed = sorted(numbers)
+    return listed if connection.vendor == "postgresql" else json.dumps(listed)
 
 
 def _numbers_sql() -> str:
     if connection.vendor == "postgresql":
-        return "SELECT value::bigint FROM json_array_elements_text(%s::json)"
+        return "SELECT unnest(%s::bigint[]) AS value"
     return "SELECT value FROM json_each(%s)"
 
 

@@ -24,7 +24,7 @@ from tests.factories import (
     make_purchase,
     make_version,
 )
-from tests.guards import _postgresql, _sqlite
+from tests.guards import _sqlite
 
 FIRST_DAY = date(2001, 1, 1)
 SHARED = 40
@@ -69,7 +69,7 @@ def write_book(batches: int) -> None:
         outlet=make_outlet().pk,
         purchase=make_purchase().pk,
     )
-    down, up = {"sqlite": _sqlite, "postgresql": _postgresql}[connection.vendor]()
+    down, up = _guards()
     with connection.cursor() as cursor:
         for command in down:
             cursor.execute(command)
@@ -82,6 +82,14 @@ def write_book(batches: int) -> None:
         for command in up:
             cursor.execute(command)
         cursor.execute("ANALYZE")
+
+
+def _guards() -> tuple[list[str], list[str]]:
+    """Commands that take the guards of the tables down, and put them up again."""
+    if connection.vendor == "postgresql":
+        role = "SET session_replication_role"
+        return [f"{role} = replica"], [f"{role} = DEFAULT"]
+    return _sqlite()
 
 
 def day_of(number: int) -> date:
