@@ -31,6 +31,7 @@ __all__ = [
     "brim_from_water",
     "declare",
     "fill_jar",
+    "fill_volume_ml",
     "headspace_ml",
     "jar_named",
     "neck_area",
@@ -253,6 +254,21 @@ def headspace_ml(neck_area_cm2: Decimal, headspace_mm: Decimal) -> Decimal:
     return neck_area_cm2 * headspace_mm / 10
 
 
+def fill_volume_ml(jar: JarShape, headspace_mm: Decimal) -> Decimal:
+    """Volume of product in a jar at a headspace, ml, unrounded.
+
+    Raises:
+        JarError: the headspace leaves nothing to fill.
+    """
+    empty_ml = headspace_ml(jar.neck_area_cm2, headspace_mm)
+    if headspace_mm < 0 or empty_ml >= jar.brim_ml:
+        raise JarError(
+            f"a headspace of {plain(headspace_mm)} mm in the jar {jar.name} is impossible; "
+            "enter 0 mm or more, and less than the jar is deep"
+        )
+    return jar.brim_ml - empty_ml
+
+
 def declare(fill_g: Decimal) -> DeclaredWeight:
     """The net weight to state for jars that hold at least ``fill_g``.
 
@@ -298,20 +314,14 @@ def fill_jar(
         JarError: the headspace leaves nothing to fill.
         DensityError: solids or temperature are outside the density table.
     """
-    empty_ml = headspace_ml(jar.neck_area_cm2, headspace_mm)
-    if headspace_mm < 0 or empty_ml >= jar.brim_ml:
-        raise JarError(
-            f"a headspace of {plain(headspace_mm)} mm in the jar {jar.name} is impossible; "
-            "enter 0 mm or more, and less than the jar is deep"
-        )
-    filled_ml = jar.brim_ml - empty_ml
+    filled_ml = fill_volume_ml(jar, headspace_mm)
     hot = density_g_per_ml(solids, fill_c)
     cold = density_g_per_ml(solids, Decimal(20))
     fill_g = filled_ml * hot
     fill = Fill(
         jar=jar,
         headspace_mm=headspace_mm,
-        headspace_ml=rounded(empty_ml, "0.01"),
+        headspace_ml=rounded(jar.brim_ml - filled_ml, "0.01"),
         filled_ml=rounded(filled_ml, "0.01"),
         fill_g=rounded(fill_g, "0.1"),
         cold_ml=rounded(fill_g / cold, "0.1"),

@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Count, QuerySet, Sum
+from django.db.models import Count, QuerySet
 
 from inventory.models import Material
-from production.models import Recipe, RecipeLine, RecipeVersion
+from production.models import Batch, BatchOutput, Recipe, RecipeLine, RecipeVersion
 from production.scaling import cook_text
+from production.science.jars import JarError, fill_volume_ml
+from production.selectors.prediction import as_jar_shape
 from production.yields import (
     BatchYield,
     TrimYield,
@@ -62,25 +64,51 @@ def scaled_lines(version: RecipeVersion, factor: Decimal) -> list[ScaledLine]:
 
 
 def yields_of(recipe: Recipe) -> YieldHistory:
-    """Filled against expected of every finished batch, newest first."""
-    rows = (
-        recipe.versions.filter(
-            batches__expected_jars__gt=0, batches__outputs__jar_size__isnull=False
+    """Filled against expected of every finished batch, newest first.
+
+    A batch filled into several sizes counts in jars of the size it was planned in.
+    """
+    outputs = (
+        BatchOutput.objects.filter(
+            batch__version__recipe=recipe,
+            batch__expected_jars__gt=0,
+            jar_size__isnull=False,
         )
-        .values("batches__code", "batches__expected_jars", "batches__finished_at")
-        .annotate(filled=Sum("batches__outputs__filled"))
-        .order_by("-batches__finished_at", "-batches__code")
+        .select_related("jar_size", "batch__version", "batch__product__jar_size")
+        .order_by("-batch__finished_at", "-batch__code", "pk")
     )
+    filled: dict[Batch, Decimal] = {}
+    for output in outputs:
+        batch = output.batch
+        filled[batch] = filled.get(batch, Decimal(0)) + _in_planned_jars(output)
     return yield_history(
         [
             BatchYield(
-                code=row["batches__code"] or "",
-                filled=row["filled"],
-                expected=row["batches__expected_jars"] or Decimal(0),
+                code=batch.code or "",
+                filled=jars,
+                expected=batch.expected_jars or Decimal(0),
             )
-            for row in rows
+            for batch, jars in filled.items()
         ]
     )
+
+
+def _in_planned_jars(output: BatchOutput) -> Decimal:
+    """Jars filled, told in jars of the size the batch was planned in, by volume."""
+    batch, size = output.batch, output.jar_size
+    if size is None or batch.product is None:
+        return output.filled
+    planned = batch.product.jar_size
+    if size == planned:
+        return output.filled
+    try:
+        here, there = (
+            fill_volume_ml(as_jar_shape(each), batch.version.headspace_mm)
+            for each in (size, planned)
+        )
+    except JarError:
+        here, there = size.brim_ml, planned.brim_ml
+    return output.filled * here / there
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

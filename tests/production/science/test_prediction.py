@@ -120,7 +120,7 @@ def test_without_an_altitude_the_minutes_wait():
     found = predict(replace(asked(), kitchen=Kitchen(reading_c=Decimal(98))))
     assert found.jars[0].process is None
     assert any("altitude" in note for note in found.notes)
-    assert any("needs an altitude" in line for line in as_lines(found))
+    assert any("needs an altitude" in line for line in list(as_lines(found)))
     assert as_data(found)["jars"][0]["process_min"] is None
 
 
