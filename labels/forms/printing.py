@@ -13,6 +13,9 @@ from labels.sheets import SheetError, measured_name
 
 class PrintForm(forms.Form):
     sheet = forms.ModelChoiceField(LabelSheet.objects.all(), empty_label=None)
+    arrangement = forms.ChoiceField(
+        label="Which label", choices=ProductLabel.Arrangement.choices
+    )
     count = forms.IntegerField(label="Labels", min_value=1, max_value=MOST)
     start_at = forms.IntegerField(
         label="First free place",

@@ -261,7 +261,12 @@ class PrintRun(models.Model):
     reason = models.CharField(max_length=120, blank=True)
     place_code = models.CharField(max_length=40, blank=True)
     design = models.CharField(max_length=20)
-    arrangement = models.CharField(max_length=5, default="wrap")
+    arrangement = models.CharField(
+        "which label",
+        max_length=5,
+        choices=ProductLabel.Arrangement,
+        default=ProductLabel.Arrangement.WRAP,
+    )
     text = models.JSONField("the words printed", default=dict)
 
     objects = PrintRunQuerySet.as_manager()

@@ -22,6 +22,9 @@ __all__ = [
     "waiting",
 ]
 
+MAIN = ("wrap", "front")
+"""The kinds of label that name the food: every jar has one of them."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelBalance:
@@ -91,9 +94,16 @@ def jars_filled(batch: Batch) -> int:
     return int(filled.aggregate(jars=Sum("filled"))["jars"] or 0)
 
 
-def balance(batch: Batch) -> LabelBalance:
-    """Return the account of a batch's labels."""
-    runs = PrintRun.objects.of_batch(batch).final()
+def balance(batch: Batch, arrangement: str = MAIN[0]) -> LabelBalance:
+    """Return the account of a batch's labels of one kind.
+
+    Args:
+        batch: the batch.
+        arrangement: which of a jar's labels; one with everything and a front
+            label stand for each other.
+    """
+    kinds = MAIN if arrangement in MAIN else (arrangement,)
+    runs = PrintRun.objects.of_batch(batch).final().filter(arrangement__in=kinds)
     return LabelBalance(
         jars=jars_filled(batch),
         printed=runs.aggregate(count=Sum("count"))["count"] or 0,
@@ -132,7 +142,9 @@ def waiting() -> list[Waiting]:
             jars=_summed(
                 BatchOutput.objects.filter(jar_size__isnull=False), "batch", "filled"
             ),
-            printed=_summed(PrintRun.objects.final(), "batch", "count"),
+            printed=_summed(
+                PrintRun.objects.final().filter(arrangement__in=MAIN), "batch", "count"
+            ),
             at_home=_summed(
                 Movement.objects.filter(place__isnull=True),
                 "lot__batch_output__batch",
@@ -168,7 +180,7 @@ def _summed(rows: QuerySet[Any], batch: str, field: str) -> Coalesce:
     )
 
 
-def labels_wanted(batch: Batch) -> int:
+def labels_wanted(batch: Batch, arrangement: str = MAIN[0]) -> int:
     """Return the labels to print now: those missing, else one a jar."""
-    account = balance(batch)
+    account = balance(batch, arrangement)
     return account.wanted or account.jars or 1

@@ -1,6 +1,7 @@
 """From a batch, a sheet and a look to a label that is drawn, or a refusal."""
 
 import datetime
+from copy import copy
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -45,12 +46,14 @@ class Wish:
         sheet: on which sheet.
         look: how it looks; what is stored for the product if left out.
         on: the day, for the age of a place profile.
+        arrangement: which of the jar's labels; the look's own if left out.
     """
 
     batch: Batch
     sheet: LabelSheet
     on: datetime.date
     look: ProductLabel | None = None
+    arrangement: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +133,8 @@ def prepare(wish: Wish) -> Prepared:
             not fit; the sentence lists everything that does not.
     """
     product = _product_of(wish.batch)
-    look = wish.look or look_of(product)
+    look = copy(wish.look or look_of(product))
+    look.arrangement = wish.arrangement or look.arrangement
     try:
         built = selectors.built_label(batch=wish.batch, look=look, on=wish.on)
         drawing = lay_out(_request(wish, product, look, built))

@@ -123,17 +123,16 @@ def _earlier_run(prepared: Prepared) -> PrintRun | None:
     """Return the run these labels come on top of, if every jar already has one."""
     if prepared.is_draft:
         return None
-    batch = prepared.wish.batch
-    earlier = (
+    batch, arrangement = prepared.wish.batch, prepared.look.arrangement
+    if balance(batch, arrangement).wanted > 0:
+        return None
+    return (
         PrintRun.objects.of_batch(batch)
         .final()
-        .filter(arrangement=prepared.look.arrangement)
+        .filter(arrangement=arrangement)
         .order_by("printed_at", "pk")
         .first()
     )
-    if earlier is None or balance(batch).wanted > 0:
-        return None
-    return earlier
 
 
 def _sheets(prepared: Prepared, run: PrintRun, *, has_outlines: bool) -> bytes:

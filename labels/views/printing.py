@@ -15,7 +15,7 @@ from labels.forms.printing import PrintForm, TallyForm
 from labels.models import LabelSheet, PrintRun
 from labels.printing import PrintingError, Wish, showing
 from labels.printing.counting import account_of, balance, labels_wanted, waiting
-from labels.printing.preparing import usual_sheet
+from labels.printing.preparing import look_of, usual_sheet
 from labels.tables.printing import PrintRunTable
 from production.models import Batch
 
@@ -54,14 +54,20 @@ def print_form(request: HttpRequest, code: str) -> HttpResponse:
 
 def _first_choice(batch: Batch) -> dict[str, Any]:
     sheet = usual_sheet(batch, on=timezone.localdate())
-    return {"sheet": sheet, "count": labels_wanted(batch), "start_at": 1}
+    arrangement = look_of(batch.product).arrangement if batch.product else "wrap"
+    return {
+        "sheet": sheet,
+        "arrangement": arrangement,
+        "count": labels_wanted(batch, arrangement),
+        "start_at": 1,
+    }
 
 
 def _print(request: HttpRequest, batch: Batch, form: PrintForm) -> HttpResponse | None:
     chosen = form.cleaned_data
     try:
         printed = printing.print_labels(
-            wish=Wish(batch=batch, sheet=chosen["sheet"], on=timezone.localdate()),
+            wish=_wish(batch, chosen),
             count=chosen["count"],
             start_at=chosen["start_at"],
             at=timezone.now(),
@@ -82,6 +88,15 @@ def _print(request: HttpRequest, batch: Batch, form: PrintForm) -> HttpResponse 
     return redirect(run)
 
 
+def _wish(batch: Batch, chosen: dict[str, Any]) -> Wish:
+    return Wish(
+        batch=batch,
+        sheet=chosen["sheet"],
+        arrangement=chosen["arrangement"],
+        on=timezone.localdate(),
+    )
+
+
 @require_safe
 def print_preview(request: HttpRequest, code: str) -> HttpResponse:
     """Answer the part of the page beside the form."""
@@ -97,9 +112,8 @@ def _shown(batch: Batch, form: PrintForm) -> dict[str, Any]:
     sheet = chosen["sheet"]
     if sheet is None:
         return {"preview": None}
-    wish = Wish(batch=batch, sheet=sheet, on=timezone.localdate())
     return {
-        "preview": showing.preview(wish),
+        "preview": showing.preview(_wish(batch, chosen)),
         "sheet": sheet,
         "places": showing.places_shown(
             sheet, count=chosen["count"] or 0, start_at=chosen["start_at"] or 1

@@ -205,6 +205,24 @@ def test_a_lid_label_goes_on_a_round_sheet(sheet):
     assert glyphs_of_words(page, batch.code)
 
 
+def test_lids_are_counted_apart_from_the_labels_with_the_words(sheet):
+    lids = type(sheet).objects.get(name="round-51mm-3x5-letter")
+    batch = make_batch(jars=12)
+    run = print_for(batch, None, wish=make_wish(batch, lids, arrangement="lid")).run
+    assert (run.arrangement, run.is_reprint) == ("lid", False)
+    assert printing.balance(batch, "lid").wanted == 0
+    assert printing.balance(batch).wanted == 12
+
+
+def test_front_and_back_are_two_runs_of_the_same_words(sheet):
+    batch = make_batch(jars=12)
+    front = print_for(batch, sheet, wish=make_wish(batch, sheet, arrangement="front"))
+    back = print_for(batch, sheet, wish=make_wish(batch, sheet, arrangement="back"))
+    assert front.run.text == back.run.text
+    assert not back.run.is_reprint
+    assert glyphs_of_words(read_pages(back.pdf)[0], "Ingredients")
+
+
 def test_a_code_is_found_however_it_is_typed():
     batch = make_batch()
     typed = f"{batch.code[:3]}-{batch.code[3:]}".lower()

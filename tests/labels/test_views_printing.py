@@ -26,7 +26,13 @@ def batch(owner_client):
 
 def choice(**overrides):
     sheet = LabelSheet.objects.get(name=SHEET)
-    values = {"sheet": sheet.pk, "count": 12, "start_at": 1, "reason": ""}
+    values = {
+        "sheet": sheet.pk,
+        "arrangement": "wrap",
+        "count": 12,
+        "start_at": 1,
+        "reason": "",
+    }
     return {**values, **overrides}
 
 

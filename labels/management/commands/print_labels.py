@@ -9,6 +9,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from labels import printing
+from labels.models import ProductLabel
 from labels.printing import Printed, PrintingError, Wish
 
 
@@ -28,6 +29,12 @@ class Command(BaseCommand):
         parser.add_argument(
             "--outlines", action="store_true", help="draw the edges of the labels"
         )
+        parser.add_argument(
+            "--label",
+            choices=ProductLabel.Arrangement.values,
+            default="",
+            help="which of the jar's labels; the product's usual one if left out",
+        )
         parser.add_argument("--reason", default="", help="why labels are printed again")
         parser.add_argument("--format", choices=["table", "json"], default="table")
 
@@ -46,14 +53,17 @@ class Command(BaseCommand):
     def _print(self, options: dict[str, Any]) -> Printed:
         """Print into the file; without the file there is no run on record."""
         batch = printing.find_batch(options["batch"])
-        count = options["count"]
+        count, label = options["count"], options["label"]
         return printing.print_to_file(
             wish=Wish(
                 batch=batch,
                 sheet=printing.find_sheet(options["sheet"]),
+                arrangement=label,
                 on=timezone.localdate(),
             ),
-            count=printing.labels_wanted(batch) if count is None else count,
+            count=printing.labels_wanted(batch, label or "wrap")
+            if count is None
+            else count,
             start_at=options["start_at"],
             at=timezone.now(),
             reason=options["reason"],
@@ -81,6 +91,7 @@ def _as_data(printed: Printed, out: Path) -> dict[str, Any]:
     return {
         "batch": run.batch.code,
         "product": run.batch.product.code if run.batch.product else "",
+        "label": run.arrangement,
         "sheet": run.sheet.name,
         "count": run.count,
         "start_at": run.start_at,
