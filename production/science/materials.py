@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -216,6 +216,7 @@ def _index() -> tuple[tuple[tuple[str, ...], Material], ...]:
     )
 
 
+@lru_cache(maxsize=2048)
 def find(name: str, form: str = "") -> Material | None:
     """The material that a cook's words name.
 

@@ -52,6 +52,9 @@ HALF_PINT = jar_named("8 fl oz")
 THERMOMETER_TELLS = Decimal("0.55")
 """Below this share a temperature says nothing of the solids: the curve is too flat."""
 THIN_SOLIDS = Decimal("0.60")
+CRYSTALS_ABOVE = Decimal("0.70")
+"""Sucrose saturates at 67 % at 20 degC (Bubnik and Kadlec, 1995); inversion in the
+pot lets a jam hold a little more before it crystallises (common practice)."""
 SCALD = "boiling sugar sticks and burns: long sleeves, a deep pot, nobody small near it"
 HOT_JARS = "fill hot jars only, on a dry cloth: cold glass cracks"
 
@@ -192,17 +195,21 @@ def _notes(
         notes.append("no altitude was given: everything here is for sea level")
     elif batch.kitchen.altitude_ft is None:
         notes.append("the process minutes need an altitude: enter it")
-    if (
-        found.finish.kind is FinishKind.TIME
-        and found.finished_solids.likely < THIN_SOLIDS
-    ):
-        notes.append(
-            f"about {plain(found.finished_solids.likely * 100)} % soluble solids: pectin sets it, "
-            "but it keeps less long once opened"
-        )
+    notes += _solids_notes(batch, found)
     if comparison:
         notes.append(comparison.sentence)
     return tuple(notes)
+
+
+def _solids_notes(batch: BatchInput, found: Balance) -> list[str]:
+    """What the soluble solids mean for keeping and for the look of it."""
+    likely = found.finished_solids.likely
+    shown = f"about {plain(likely * 100)} % soluble solids"
+    if batch.kind.is_jellied and likely < THIN_SOLIDS:
+        return [f"{shown}: it keeps less long once opened than a full-sugar product"]
+    if likely > CRYSTALS_ABOVE:
+        return [f"{shown}: sugar is likely to crystallise in the jar"]
+    return []
 
 
 def _cautions(batch: BatchInput, acid: AcidAnswer) -> tuple[str, ...]:

@@ -189,6 +189,14 @@ def test_a_thin_pectin_jam_says_so():
     assert any("keeps less long" in note for note in predict(asked(recipe)).notes)
 
 
+def test_a_pot_of_sugar_is_told_to_crystallise():
+    recipe = {
+        "name": "Plum jelly",
+        "ingredients": ["2 cups plum juice", "6 cups sugar", "1 box pectin"],
+    }
+    assert any("crystallise" in note for note in predict(asked(recipe)).notes)
+
+
 def test_impossible_physics_is_refused_in_a_sentence():
     with pytest.raises(AltitudeError):
         predict(asked(altitude="40000"))
