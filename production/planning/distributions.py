@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Protocol
 
-__all__ = ["Certain", "Counts", "Demand", "DemandError", "Tabled"]
+__all__ = ["Beyond", "Certain", "Counts", "Demand", "DemandError", "Tabled"]
 
 TAIL = 1e-12
 LARGEST_COUNT = 20_000
@@ -204,3 +204,31 @@ class Tabled(_Discrete):
         return tuple(
             math.fsum(self.probabilities[k:]) for k in range(len(self.probabilities))
         )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beyond(_Discrete):
+    """What is asked for beyond the jars that stand at an outlet already."""
+
+    demand: Counts | Certain
+    there: int
+
+    @property
+    def mean(self) -> float:
+        """Mean number asked for beyond those there."""
+        return self.demand.mean - self.demand.expected_sales(self.there)
+
+    @property
+    def variance(self) -> float:
+        """Variance of that number."""
+        rows = self.survival()
+        second = math.fsum((2 * k - 1) * rows[k] for k in range(1, len(rows)))
+        return second - self.mean**2
+
+    def survival(self) -> tuple[float, ...]:
+        """Return P(D >= 0), P(D >= 1), ... until nothing is left."""
+        return (1.0, *self.demand.survival()[self.there + 1 :])
+
+    def scaled(self, factor: float) -> "Beyond":
+        """Return the same on a day with fewer customers."""
+        return Beyond(demand=self.demand.scaled(factor), there=self.there)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced, Status
-from production.planning.distributions import Certain, Counts, Demand
+from production.planning.distributions import Beyond, Certain, Counts, Demand
 
 __all__ = [
     "BAD_WEATHER_SHARE",
@@ -134,7 +134,7 @@ def jar_worths(good: Good, jars: int) -> tuple[float, ...]:
 def in_bad_weather(good: Good, share: Decimal = BAD_WEATHER_SHARE.value) -> Good:
     """Return the good as on a wet day: the same table, fewer customers."""
     demand = good.demand
-    if isinstance(demand, Counts | Certain):
+    if isinstance(demand, Beyond | Counts | Certain):
         return replace(good, demand=demand.scaled(float(share)))
     raise PackingError(f"{good.product}: this demand cannot be scaled to the weather")
 

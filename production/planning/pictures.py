@@ -59,7 +59,7 @@ def draw_day(sheet: DaySheet, names: Mapping[str, str]) -> Drawing:
         title = names.get(key[0], key[0])
         if sum(k[0] == key[0] for k in batches) > 1:
             title = f"{title} ({key[1]})"
-        drawing.add(String(0, base + 9, title[:34], fontName=FONT, fontSize=11))
+        drawing.add(String(0, base + 9, title[:32], fontName=FONT, fontSize=11))
         for line in sheet.lines:
             if (line.candidate, line.batch) == key:
                 _bar(drawing, line, base, NAMES - first * scale, scale)

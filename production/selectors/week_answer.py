@@ -135,7 +135,7 @@ def _line(book: WeekBook, plan: WeekPlan, line: DayLine) -> dict[str, Any]:
         "step": line.label,
         "station": line.station,
         "candidate": line.candidate,
-        "name": book.name(line.candidate),
+        "name": book.short_name(line.candidate),
         "batch": line.batch,
         "batches": plan.batches_of(line.candidate),
     }

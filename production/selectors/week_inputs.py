@@ -12,7 +12,7 @@ from inventory.models import Business, Outlet, Product
 from inventory.selectors import stall
 from production.models import Batch, KitchenDay, PlanWish, RecipeVersion
 from production.planning.demand import Estimate
-from production.planning.distributions import Demand
+from production.planning.distributions import Beyond, Certain, Counts, Demand
 from production.planning.kitchen import Equipment
 from production.planning.kitchen import KitchenDay as DayHours
 from production.planning.pooling import Forecast
@@ -55,6 +55,7 @@ class WeekBook:
         versions: the recipe version of each product, by code.
         markets: the outlet days, by the market's key.
         estimates: (product code, market key) -> demand of that day.
+        demands: the same, beyond the jars an outlet holds already.
         net_prices: (product code, market key) -> money a jar brings there.
     """
 
@@ -64,12 +65,22 @@ class WeekBook:
     versions: Mapping[str, RecipeVersion]
     markets: Mapping[str, OutletDay]
     estimates: Mapping[tuple[str, str], Estimate]
+    demands: Mapping[tuple[str, str], Counts | Certain | Beyond]
     net_prices: Mapping[tuple[str, str], Decimal]
 
     def name(self, key: str) -> str:
         """What a product, candidate or market is called."""
         code = key.partition(" begun ")[0]
         return str(self.products[code]) if code in self.products else key
+
+    def short_name(self, key: str) -> str:
+        """The product's name without its jar, where that tells it apart."""
+        code = key.partition(" begun ")[0]
+        product = self.products.get(code)
+        if product is None:
+            return key
+        alike = [p for p in self.products.values() if p.name == product.name]
+        return product.name if len(alike) == 1 else str(product)
 
 
 def read_week(
@@ -93,6 +104,7 @@ def read_week(
         for code in products
         for day in outlets
     }
+    demands = _demands(estimates, outlets)
     kettles = read_kettles(products, on=first)
     begun = begun_candidates(kettles, first=first)
     jars = jars_there(first=first)
@@ -102,7 +114,7 @@ def read_week(
         products=tuple(
             _product_week(
                 code,
-                {d.key: estimates[code, d.key].demand for d in outlets},
+                {d.key: demands[code, d.key] for d in outlets},
                 {
                     d.key: net_prices[code, d.key]
                     for d in outlets
@@ -130,6 +142,7 @@ def read_week(
         versions={code: kettle.version for code, kettle in kettles.items()},
         markets={day.key: day for day in outlets},
         estimates=estimates,
+        demands=demands,
         net_prices=net_prices,
     )
 
@@ -193,8 +206,29 @@ def _products(on: dt.date) -> Sequence[Product]:
 
 def _places(day: OutletDay) -> int:
     """Places free at an outlet: a shop's shelf may hold jars already."""
-    there = sum(int(lot.balance_here) for lot in stall.jars_at(day.outlet))
-    return max(day.outlet.table_jars - there, 0)
+    return max(day.outlet.table_jars - sum(_there(day).values()), 0)
+
+
+def _there(day: OutletDay) -> Counter[str]:
+    """Jars that stand at an outlet already, by product code."""
+    jars: Counter[str] = Counter()
+    for lot in stall.jars_at(day.outlet):
+        if lot.product:
+            jars[lot.product.code] += int(lot.balance_here)  # type: ignore[attr-defined]  # by annotation
+    return jars
+
+
+def _demands(
+    estimates: Mapping[tuple[str, str], Estimate], outlets: Sequence[OutletDay]
+) -> dict[tuple[str, str], Counts | Certain | Beyond]:
+    """What is asked for beyond the jars an outlet holds already."""
+    there = {day.key: _there(day) for day in outlets}
+    found: dict[tuple[str, str], Counts | Certain | Beyond] = {}
+    for (code, key), estimate in estimates.items():
+        jars = there[key][code]
+        demand = estimate.demand
+        found[code, key] = Beyond(demand=demand, there=jars) if jars else demand
+    return found
 
 
 def _hours(first: dt.date, days: int) -> tuple[DayHours, ...]:

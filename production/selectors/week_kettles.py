@@ -9,6 +9,7 @@ from decimal import Decimal
 from django.utils import timezone
 
 from inventory.models import Business, Lot, Product
+from inventory.selectors.stock import home_balance
 from production.models import Batch, RecipeStep, RecipeVersion
 from production.planning.kitchen import Part
 from production.planning.recipe_work import COOLING_H, Step, parts_of
@@ -188,7 +189,7 @@ def jars_there(*, first: dt.date) -> JarsThere:
     ready: dict[str, int] = defaultdict(int)
     for lot in Lot.objects.sellable(on=first).select_related("product"):
         if lot.product:
-            ready[lot.product.code] += int(lot.home_balance)
+            ready[lot.product.code] += int(home_balance(lot))
     coming: dict[str, list[tuple[dt.date, int]]] = defaultdict(list)
     held = Lot.objects.usable(on=first).filter(
         product__isnull=False,
@@ -201,7 +202,7 @@ def jars_there(*, first: dt.date) -> JarsThere:
         days = -(-int(COOLING_H.value) // 24)
         when = max(made + dt.timedelta(days=days), first)
         if lot.product:
-            coming[lot.product.code].append((when, int(lot.home_balance)))
+            coming[lot.product.code].append((when, int(home_balance(lot))))
     return JarsThere(
         ready=dict(ready), coming={code: tuple(rows) for code, rows in coming.items()}
     )

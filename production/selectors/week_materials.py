@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from inventory.models import Lot, Material, Pack
+from inventory.selectors.stock import home_balance
 from production.planning.week_problem import Candidate, Offer, Stock
 from production.planning.week_problem import Material as WeekMaterial
 
@@ -47,7 +48,7 @@ def _material(
         key=row.name,
         stocks=tuple(
             Stock(
-                amount=int(lot.home_balance),
+                amount=int(home_balance(lot)),
                 use_by=lot.best_by if lot.best_by and lot.best_by < last else None,
                 frozen=lot.is_frozen,
             )

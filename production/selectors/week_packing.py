@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
 
-from production.planning.distributions import DemandError
 from production.planning.packing import Good, Packing, in_bad_weather, pack_together
 from production.planning.week_problem import Market, WeekPlan
 from production.selectors.week_inputs import WeekBook
@@ -45,7 +44,7 @@ def pack_week(book: WeekBook, plan: WeekPlan) -> tuple[MarketPacking, ...]:
         goods = {m.key: _goods(book, plan, m, sold) for m in today}
         places = {m.key: m.places for m in today}
         fair = pack_together({k: (goods[k], places[k]) for k in goods})
-        wet = {k: ([_wet(g) for g in goods[k]], places[k]) for k in goods}
+        wet = {k: ([in_bad_weather(g) for g in goods[k]], places[k]) for k in goods}
         foul = pack_together(wet)
         for market in today:
             packed.append(
@@ -57,16 +56,9 @@ def pack_week(book: WeekBook, plan: WeekPlan) -> tuple[MarketPacking, ...]:
                 )
             )
             for line in fair[market.key].lines:
-                demand = book.estimates[line.product, market.key].demand
+                demand = book.demands[line.product, market.key]
                 sold[line.product] += demand.expected_sales(line.jars)
     return tuple(packed)
-
-
-def _wet(good: Good) -> Good:
-    try:
-        return in_bad_weather(good)
-    except DemandError:
-        return good
 
 
 def _goods(
@@ -81,7 +73,7 @@ def _goods(
         goods.append(
             Good(
                 product=product.key,
-                demand=book.estimates[product.key, market.key].demand,
+                demand=book.demands[product.key, market.key],
                 net_price=net,
                 home_worth=net * HOME_SHARE,
                 handling_cost=HANDLING_COST,

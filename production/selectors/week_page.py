@@ -21,6 +21,7 @@ from production.selectors.week_demand import OutletDay
 __all__ = [
     "DayPage",
     "DemandRow",
+    "batch_rows",
     "calendar_of",
     "day_pages",
     "demand_rows",
@@ -67,7 +68,7 @@ def day_pages(answer: dict[str, Any]) -> list[DayPage]:
         picture = ""
         if any(line.station for line in sheet.lines):
             picture = as_svg(
-                draw_day(sheet, names),
+                draw_day(_at_the_stove(sheet), names),
                 title=f"Cook day {sheet.on:%A} {sheet.on.day} {sheet.on:%B}",
                 description="A row a batch along the clock; hands-on work solid, "
                 "what goes by itself paler. The list beside says the same in words.",
@@ -82,6 +83,13 @@ def day_pages(answer: dict[str, Any]) -> list[DayPage]:
             )
         )
     return pages
+
+
+def _at_the_stove(sheet: DaySheet) -> DaySheet:
+    """The sheet without the light work of batches cooked before."""
+    stove = {(x.candidate, x.batch) for x in sheet.lines if x.station}
+    kept = [x for x in sheet.lines if (x.candidate, x.batch) in stove]
+    return DaySheet(on=sheet.on, lines=tuple(kept))
 
 
 DATES = {"on", "needed_on", "labelled_on"}
@@ -115,6 +123,20 @@ def shopping_by_supplier(
         (supplier, list(lines))
         for supplier, lines in groupby(rows, key=lambda row: row["supplier"])
     ]
+
+
+def batch_rows(answer: dict[str, Any]) -> list[dict[str, Any]]:
+    """The batches by day; alike ones of one day are one row with their number."""
+    rows: list[dict[str, Any]] = []
+    for batch in readable(answer)["batches"]:
+        last = rows[-1] if rows else None
+        same = ("product", "on", "labelled_on", "begun")
+        if last and all(last[key] == batch[key] for key in same):
+            last["count"] += 1
+            last["jars"] += batch["jars"]
+        else:
+            rows.append({**batch, "count": 1})
+    return rows
 
 
 def calendar_of(

@@ -22,6 +22,7 @@ from production.models import Plan
 from production.selectors.kitchen import NoVersionError
 from production.selectors.week_demand import forecast_book, outlet_days
 from production.selectors.week_page import (
+    batch_rows,
     calendar_of,
     day_pages,
     demand_rows,
@@ -56,6 +57,7 @@ def _shown(plan: Plan | None) -> dict[str, Any]:
     return {
         "plan": plan,
         "answer": readable(plan.answer),
+        "batches": batch_rows(plan.answer),
         "days": day_pages(plan.answer),
         "shopping": shopping_by_supplier(plan.answer),
     }
