@@ -114,6 +114,7 @@ class TraceRecords:
     @property
     def firms(self) -> Sequence[Firm]:
         """Every firm the records point to, by name, the kitchen first."""
-        found = {row.firm.key: row.firm for row in (*self.received, *self.moved)}
+        firms = [row.firm for row in self.received] + [row.firm for row in self.moved]
+        found = {firm.key: firm for firm in firms}
         found.pop(self.kitchen.key, None)
         return [self.kitchen, *sorted(found.values(), key=lambda firm: firm.name)]

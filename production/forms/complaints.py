@@ -72,9 +72,12 @@ class ComplaintForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["product"].queryset = Product.objects.select_related("jar_size")
-        self.fields["product"].empty_label = "Not known"
-        self.fields["outlet"].empty_label = "Not known"
+        for name in ("product", "outlet"):
+            field = self.fields[name]
+            assert isinstance(field, forms.ModelChoiceField)  # noqa: S101 - by the model
+            field.empty_label = "Not known"
+            if name == "product":
+                field.queryset = Product.objects.select_related("jar_size")
 
     def clean_photo(self) -> Any:
         photo = self.cleaned_data.get("photo")

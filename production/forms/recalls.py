@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from inventory.models import Outlet
+from inventory.models import Lot, Outlet
 from production.models import Recall
 from production.recall_rules import AUTHORITY_CLASSES, NoticeWords
 from production.recalls import DrillFigures
@@ -53,7 +53,7 @@ class CheckForm(forms.Form):
 
 
 class TakeInForm(forms.Form):
-    lot = forms.ModelChoiceField(None, empty_label=None, label="Jars of")
+    lot = forms.ModelChoiceField(Lot.objects.none(), empty_label=None, label="Jars of")
     jars = forms.IntegerField(min_value=1, label="How many")
     outlet = forms.ModelChoiceField(
         Outlet.objects.all(), required=False, empty_label="at home", label="Where"

@@ -12,7 +12,7 @@ from production.complaints import ComplaintError
 from production.forms.complaints import ComplaintForm, FindForm, WordsForm
 from production.models import Batch, Complaint, Recall, StopSale
 from production.scans import code_in_scan
-from production.selectors.batch_finder import Finding, Match, Purchased, find
+from production.selectors.batch_finder import Finding, Purchased, find
 from production.symptoms import Severity, find_symptom
 from production.tables.complaints import ComplaintTable
 
@@ -48,7 +48,7 @@ def complaint_create(request: HttpRequest) -> HttpResponse:
         complaint.received_at = timezone.now()
         complaint.received_by = request.user
         found = _look_for(complaint)
-        if found.match is Match.BATCH:
+        if found.batch is not None:
             complaint.batch = found.batch
             complaint.product = complaint.product or found.batch.product
         complaint = complaints.record(complaint=complaint)
@@ -69,7 +69,7 @@ def complaint_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "must_stop": severity is Severity.STOP,
         "finding": finding,
         "stops": complaint.stop_sales.all(),
-        "is_stopped": bool(complaint.batch) and _is_stopped(complaint.batch),
+        "is_stopped": _is_stopped(complaint.batch),
         "close_form": WordsForm(label=OUTCOME),
     }
     return render(request, "production/complaint_detail.html", context)
@@ -78,7 +78,7 @@ def complaint_detail(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def complaint_point(request: HttpRequest, pk: int) -> HttpResponse:
     complaint = _get(pk)
-    batch = get_object_or_404(Batch, pk=request.POST.get("batch"))
+    batch = get_object_or_404(Batch, code=request.POST.get("batch", ""))
     complaints.point_at(complaint=complaint, batch=batch)
     messages.success(request, f"The complaint is about {batch}.")
     return redirect(complaint)
@@ -136,5 +136,8 @@ def _look_for(complaint: Complaint) -> Finding:
     return find(code_in_scan(complaint.code_as_told), bought=bought)
 
 
-def _is_stopped(batch: Batch) -> bool:
-    return batch.outputs.filter(lot__stopped_at__isnull=False).exists()
+def _is_stopped(batch: Batch | None) -> bool:
+    return (
+        batch is not None
+        and batch.outputs.filter(lot__stopped_at__isnull=False).exists()
+    )

@@ -28,7 +28,9 @@ def drill_list(request: HttpRequest) -> HttpResponse:
 def drill_start(request: HttpRequest) -> HttpResponse:
     try:
         drill = recalls.start_drill(
-            batch=recalls.draw_batch(), at=timezone.now(), person=request.user
+            batch=recalls.draw_batch(),
+            at=timezone.now(),
+            person=request.user,  # type: ignore[arg-type] # signed in
         )
     except DrillError as error:
         messages.error(request, f"{error}.")

@@ -38,7 +38,7 @@ def recall_create(request: HttpRequest, stop_pk: int) -> HttpResponse:
             stop_sale=stopped,
             reason=stopped.reason,
             at=timezone.now(),
-            person=request.user,
+            person=request.user,  # type: ignore[arg-type] # signed in
         )
     except RecallError as error:
         messages.error(request, f"{error}.")
@@ -93,7 +93,11 @@ def recall_take_in(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _show(request, recall, take_in_form=form)
     at = timezone.now()
-    stamp = Stamp(on=timezone.localdate(at), at=at, person=request.user)
+    stamp = Stamp(
+        on=timezone.localdate(at),
+        at=at,
+        person=request.user,  # type: ignore[arg-type] # signed in
+    )
     return _try(
         request,
         recall,
@@ -133,7 +137,10 @@ def recall_close(request: HttpRequest, pk: int) -> HttpResponse:
         recall,
         "The recall is closed.",
         lambda: recalls.close_recall(
-            recall=recall, note=words, at=timezone.now(), person=request.user
+            recall=recall,
+            note=words,
+            at=timezone.now(),
+            person=request.user,  # type: ignore[arg-type] # signed in
         ),
     )
 

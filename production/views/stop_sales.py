@@ -1,5 +1,7 @@
 """Stop-sales: setting one, what comes off which table, lifting it."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
@@ -30,11 +32,11 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
     wanted = request.POST or request.GET
     batch = Batch.objects.filter(code=wanted.get("batch") or None).first()
     lot = Lot.objects.filter(code=wanted.get("lot", "")).first()
-    complaint = Complaint.objects.filter(pk=wanted.get("complaint") or None).first()
+    complaint = _complaint(wanted.get("complaint", ""))
     form = WordsForm(
         request.POST or None, label=WHY, initial={"words": wanted.get("reason", "")}
     )
-    if request.method == "POST" and form.is_valid() and (batch or lot):
+    if request.method == "POST" and form.is_valid():
         told = {
             "reason": form.cleaned_data["words"],
             "at": timezone.now(),
@@ -42,17 +44,19 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
             "complaint": complaint,
         }
         try:
-            if batch:
-                stopped = stop_sales.stop_batches(batches=[batch], **told)
-            else:
-                stopped = stop_sales.stop_everything_with(lot=lot, **told)
+            stopped = _stop(batch, lot, **told)
         except StopSaleError as error:
             form.add_error("words", str(error))
         else:
             messages.warning(request, "The sale is stopped. Now clear the tables.")
             return redirect(stopped)
-    context = {"form": form, "batch": batch, "lot": lot, "complaint": complaint}
-    context["reached"] = _reached(batch, lot)
+    context = {
+        "form": form,
+        "batch": batch,
+        "lot": lot,
+        "complaint": complaint,
+        "reached": _reached(batch, lot),
+    }
     return render(request, "production/stopsale_form.html", context)
 
 
@@ -75,13 +79,30 @@ def stopsale_lift(request: HttpRequest, pk: int) -> HttpResponse:
     words = form.cleaned_data["words"] if form.is_valid() else ""
     try:
         stop_sales.lift(
-            stop_sale=stopped, reason=words, at=timezone.now(), person=request.user
+            stop_sale=stopped,
+            reason=words,
+            at=timezone.now(),
+            person=request.user,  # type: ignore[arg-type] # signed in
         )
     except StopSaleError as error:
         messages.error(request, f"{error}.")
     else:
         messages.success(request, "The stop-sale is lifted; the jars may be sold.")
     return redirect(stopped)
+
+
+def _stop(batch: Batch | None, lot: Lot | None, **told: Any) -> StopSale:
+    if batch is not None:
+        return stop_sales.stop_batches(batches=[batch], **told)
+    if lot is not None:
+        return stop_sales.stop_everything_with(lot=lot, **told)
+    raise StopSaleError("find the batch or the lot first; then stop its sale")
+
+
+def _complaint(number: str) -> Complaint | None:
+    if not number.isdecimal():
+        return None
+    return Complaint.objects.filter(pk=int(number)).first()
 
 
 def _reached(batch: Batch | None, lot: Lot | None) -> list[Lot]:

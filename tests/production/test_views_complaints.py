@@ -74,7 +74,7 @@ class TestComplaint:
         assert "It is this one" in text
         complaint = Complaint.objects.get()
         assert complaint.batch is None
-        post(owner_client, "complaint-point", complaint.pk, batch=batch.pk)
+        post(owner_client, "complaint-point", complaint.pk, batch=batch.code)
         complaint.refresh_from_db()
         assert complaint.batch == batch
 
