@@ -13,6 +13,7 @@ from inventory.models import (
     Lot,
     MarketDay,
     Material,
+    Movement,
     Outlet,
     OutletKind,
     Purchase,
@@ -89,6 +90,29 @@ class LotFilter(django_filters.FilterSet):
         if self.form.cleaned_data.get("here") == "all":
             return lots
         return lots.on_hand()
+
+
+class MovementFilter(django_filters.FilterSet):
+    find = django_filters.CharFilter(method="find_text", label=_("Code or name"))
+    reason = django_filters.ChoiceFilter(choices=Movement.Reason.choices)
+    place = django_filters.ModelChoiceFilter(
+        queryset=Outlet.objects.all(), empty_label=_("everywhere")
+    )
+    since = django_filters.DateFilter("on", lookup_expr="gte", widget=DAY)
+    until = django_filters.DateFilter("on", lookup_expr="lte", widget=DAY)
+
+    class Meta:
+        model = Movement
+        fields = ("reason", "place")
+
+    def find_text(
+        self, rows: QuerySet[Movement], _name: str, text: str
+    ) -> QuerySet[Movement]:
+        return rows.filter(
+            Q(lot__code__icontains=text)
+            | Q(lot__material__name__icontains=text)
+            | Q(lot__product__name__icontains=text)
+        )
 
 
 class PurchaseFilter(django_filters.FilterSet):

@@ -12,13 +12,21 @@ from django.utils.translation import gettext_lazy as _
 
 from inventory.consignment import ShopFigures
 from inventory.forms.fields import ClockField, DayField, JarsField, MoneyField
-from inventory.models import ConsignmentVisit, Lot, MarketLine, Outlet, Product
+from inventory.models import (
+    ConsignmentVisit,
+    Lot,
+    MarketDay,
+    MarketLine,
+    Outlet,
+    Product,
+)
 from inventory.reconciliation import DayCount
 
 __all__ = [
     "CashForm",
     "CountBackForm",
     "CountOutForm",
+    "DayFactsForm",
     "DayForm",
     "DeliveryForm",
     "OutletForm",
@@ -133,6 +141,21 @@ class DayForm(forms.Form):
         Outlet.objects.filter(closed_on=None, kind__in=["market", "gate", "gifts"])
     )
     on = DayField(label=_("Day"))
+
+
+class DayFactsForm(forms.ModelForm):
+    """What the day cost and how it was, for comparing outlets."""
+
+    class Meta:
+        model = MarketDay
+        fields = ("day_fee", "distance_km", "hours", "weather", "note")
+        widgets = {"note": forms.Textarea({"rows": 3})}
+        labels = {
+            "day_fee": _("Fee of the day"),
+            "distance_km": _("Driven there and back (km)"),
+            "hours": _("Hours, the drive included"),
+        }
+        help_texts = {"weather": _("In a word: sun, rain, heat, wind.")}
 
 
 class PackingForm(RowsForm):

@@ -21,6 +21,7 @@ from inventory.tables.columns import (
 
 __all__ = [
     "FreezerTable",
+    "LedgerTable",
     "LotTable",
     "MaterialTable",
     "MovementTable",
@@ -154,6 +155,16 @@ class MovementTable(tables.Table):
         )
         orderable = False
         empty_text = _("Nothing has happened to this lot.")
+
+
+class LedgerTable(MovementTable):
+    caption = _("Every movement, the newest first")
+    lot = tables.Column(linkify=True, attrs=NAME_CELL)
+
+    class Meta(MovementTable.Meta):
+        fields = ("on", "lot", *MovementTable.Meta.fields[1:])
+        sequence = ("on", "lot", "...")
+        empty_text = _("Nothing has moved yet. Enter a purchase, and it begins.")
 
 
 class PackTable(tables.Table):

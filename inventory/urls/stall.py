@@ -17,6 +17,7 @@ urlpatterns: list[URLPattern] = [
     path("stall/days/", stall.DayList.as_view(), name="marketday-list"),
     path("stall/days/add/", stall.day_add, name="marketday-add"),
     path("stall/days/<int:pk>/", stall.day_detail, name="marketday-detail"),
+    path("stall/days/<int:pk>/edit/", stall.day_edit, name="marketday-edit"),
     path("stall/days/<int:pk>/pack/", stall.day_pack, name="marketday-pack"),
     path("stall/days/<int:pk>/packing-list/", stall.packing_list, name="packing-list"),
     path("stall/days/<int:pk>/out/", counting.count_out, name="count-out"),

@@ -12,7 +12,7 @@ from django_filters.views import FilterView
 from django_tables2 import RequestConfig, SingleTableMixin
 
 from inventory import ledger, selectors
-from inventory.filters import LotFilter
+from inventory.filters import LotFilter, MovementFilter
 from inventory.forms.pantry import (
     CorrectForm,
     CountForm,
@@ -23,7 +23,7 @@ from inventory.forms.pantry import (
 )
 from inventory.models import Business, Lot, Material, Movement
 from inventory.roles import is_owner
-from inventory.tables.pantry import FreezerTable, LotTable, MovementTable
+from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, MovementTable
 from inventory.views.entry import attempt, stamp
 
 USE_FIRST = 8
@@ -61,6 +61,15 @@ class LotList(SingleTableMixin, FilterView):
 
     def get_table_kwargs(self) -> dict[str, Any]:
         return {"exclude": without_cost(self.request)}
+
+
+class Ledger(SingleTableMixin, FilterView):
+    queryset = Movement.objects.select_related(
+        "lot__material", "lot__product__jar_size", "place", "person", "corrects"
+    ).order_by("-pk")
+    table_class = LedgerTable
+    filterset_class = MovementFilter
+    template_name = "inventory/ledger.html"
 
 
 def freezer(request: HttpRequest) -> HttpResponse:

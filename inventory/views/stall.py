@@ -15,7 +15,13 @@ from inventory import markets, selectors
 from inventory.crates import CrateRow, fill_crates
 from inventory.filters import DayFilter, OutletFilter
 from inventory.forms.fields import said
-from inventory.forms.stall import CashForm, DayForm, OutletForm, PackingForm
+from inventory.forms.stall import (
+    CashForm,
+    DayFactsForm,
+    DayForm,
+    OutletForm,
+    PackingForm,
+)
 from inventory.models import MarketDay, Outlet, OutletKind, Paper
 from inventory.roles import is_owner, owner_required
 from inventory.tables.stall import DayTable, LineTable, OutletTable
@@ -111,6 +117,18 @@ def day_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "papers": Paper.objects.needed_at(day.outlet).to_renew(on=day.on),
     }
     return render(request, "inventory/marketday_detail.html", context)
+
+
+@owner_required
+def day_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    day = _day(pk)
+    form = DayFactsForm(request.POST or None, instance=day)
+    if request.method == "POST" and form.is_valid():
+        day = form.save()
+        messages.success(request, _("%s is saved.") % day)
+        return redirect(day)
+    context = {"form": form, "title": str(day), "back": day.get_absolute_url()}
+    return render(request, "inventory/pantry_form.html", context)
 
 
 def day_pack(request: HttpRequest, pk: int) -> HttpResponse:

@@ -35,7 +35,7 @@ def post(client, view, *args, **data):
     return client.post(reverse(f"inventory:{view}", args=args), data)
 
 
-PLAIN_PAGES = ["pantry", "freezer", "lot-list", "material-list"]
+PLAIN_PAGES = ["pantry", "freezer", "lot-list", "material-list", "ledger"]
 OWNER_PAGES = [
     "purchase-list",
     "purchase-add",
@@ -184,6 +184,24 @@ def test_a_customer_brings_a_jar_back(helper_client):
     assert lot.movements.get(reason="returned").unit_price == 9
     post(helper_client, "lot-return", lot.code, **data, to_shelf="on")
     assert ledger.balance(lot) == 6
+
+
+def test_movements_are_found_by_reason_and_text(
+    owner_client, django_assert_max_num_queries
+):
+    lot = make_lot(product=make_product(name="Plum jam"), quantity=50, released_at=NOW)
+    other = make_lot(material=make_material(name="Sugar"))
+    for _ in range(20):
+        ledger.write_off(
+            lot=lot,
+            quantity=Decimal(1),
+            stamp=ledger.Stamp(on=TODAY, at=NOW),
+            reason="given",
+        )
+    with django_assert_max_num_queries(9):
+        text = page(owner_client, "ledger", reason="given", find="plum")
+    assert text.count(lot.code) >= 20
+    assert other.code not in text
 
 
 def test_half_a_jar_is_not_written_off(owner_client):

@@ -161,6 +161,16 @@ def test_the_stall_shows_what_is_next_and_what_is_still_out(owner_client, lot):
     assert reverse("inventory:marketday-pack", args=[coming.pk]) in text
 
 
+def test_the_facts_of_a_day_are_the_owners(owner_client, helper_client, day):
+    data = {"day_fee": "35", "distance_km": "64", "hours": "6.5", "weather": "rain"}
+    assert post(helper_client, "marketday-edit", day.pk, **data).status_code == 403
+    post(owner_client, "marketday-edit", day.pk, **data)
+    day.refresh_from_db()
+    assert (day.day_fee, day.hours, day.weather) == (35, Decimal("6.5"), "rain")
+    assert "$35.00" in page(owner_client, "marketday-detail", day.pk)
+    assert "$35.00" not in page(helper_client, "marketday-detail", day.pk)
+
+
 def test_packing_chooses_the_lots(helper_client, day, product, lot):
     post(helper_client, "marketday-pack", day.pk, **{f"jars-{product.pk}": "12"})
     assert [(line.lot, line.packed) for line in day.lines.all()] == [(lot, 12)]
