@@ -7,7 +7,7 @@ figure was not read in the law itself, or none exists, the answer is to ask.
 
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 from functools import cache
@@ -17,7 +17,7 @@ from typing import Any
 from production.science.balance import Balance, Role
 from production.science.batch_lines import BatchLine
 from production.science.kinds import ProductKind
-from production.science.span import Span
+from production.science.span import Span, total
 
 __all__ = [
     "Fruit",
@@ -52,6 +52,15 @@ FLAVOURS = {
     "baking soda": "baking soda",
 }
 """Materials that no plain standard lists, in words."""
+
+
+SOURING = frozenset({"Lemon", "Lime"})
+SEASONING = frozenset({"Ginger"})
+SEASONING_SHARE = Decimal("0.05")
+"""Below this share of the fruit a root is a seasoning, not a fruit (convention)."""
+CITRUS = frozenset(
+    {"Orange", "Bitter Orange", "Grapefruit", "Tangerine", "Kumquat", "Lemon", "Lime"}
+)
 
 
 class NameVerdict(StrEnum):
@@ -141,13 +150,13 @@ class IdentityInput:
 
     def shares(self) -> tuple[tuple[Fruit, Decimal], ...]:
         """Each fruit, in whatever form, with its share of all fruit."""
-        total = self.fruit_g or Decimal(1)
+        weight = self.fruit_g or Decimal(1)
         grams: dict[str, Decimal] = {}
         for part in self.parts:
             label = part.fruit.label
             grams[label] = grams.get(label, Decimal(0)) + part.grams
         known = {part.fruit.label: part.fruit for part in reversed(self.parts)}
-        return tuple((known[label], each / total) for label, each in grams.items())
+        return tuple((known[label], each / weight) for label, each in grams.items())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -245,44 +254,38 @@ def identity_input(
 
 
 def _parts(kind: ProductKind, lines: tuple[BatchLine, ...]) -> tuple[FruitPart, ...]:
+    """The fruits, each form of one apart, largest first."""
     found = [part for line in lines if (part := _part(line))]
     if kind is not ProductKind.MARMALADE:
         found = [part for part in found if not part.is_peel]
-        plain = [part for part in found if part.fruit.label not in {"Lemon", "Lime"}]
-        found = plain or found
-    merged: dict[tuple[str, bool, bool], FruitPart] = {}
+        found = [part for part in found if part.fruit.label not in SOURING] or found
+    weight = sum((part.grams for part in found), Decimal(0))
+    merged: dict[tuple[str, bool, bool, bool], FruitPart] = {}
     for part in found:
-        key = (part.fruit.label, part.is_juice, part.is_dried)
+        if part.fruit.label in SEASONING and part.grams < SEASONING_SHARE * weight:
+            continue
+        key = (part.fruit.label, part.is_juice, part.is_dried, part.is_peel)
         merged[key] = _add(merged[key], part) if key in merged else part
     return tuple(sorted(merged.values(), key=lambda part: part.grams, reverse=True))
 
 
 def _add(one: FruitPart, other: FruitPart) -> FruitPart:
-    first, second = one.solids_g, other.solids_g
-    return FruitPart(
-        fruit=one.fruit,
+    return replace(
+        one,
         grams=one.grams + other.grams,
-        solids_g=Span(
-            low=first.low + second.low,
-            likely=first.likely + second.likely,
-            high=first.high + second.high,
-        ),
-        is_juice=one.is_juice,
-        is_dried=one.is_dried,
-        is_citrus=one.is_citrus,
+        solids_g=total((one.solids_g, other.solids_g)),
     )
 
 
 def _part(line: BatchLine) -> FruitPart | None:
+    """The line as a fruit of the standards; None where it is none."""
     material = line.material
     if material is None or line.pot.role not in {Role.FRUIT, Role.VEGETABLE}:
         return None
-    is_peel = line.is_peel
-    name = material.name.split()[0] if is_peel else material.name
+    name = material.name.split()[0] if line.is_peel else material.name
     fruit = fruits().get(name)
-    dried = material.family == "dried"
     if fruit is None:
-        if line.pot.role is Role.VEGETABLE or not (dried or material.family):
+        if line.pot.role is Role.VEGETABLE:
             return None
         fruit = Fruit(label=material.name.removeprefix("dried ").title())
     return FruitPart(
@@ -290,10 +293,9 @@ def _part(line: BatchLine) -> FruitPart | None:
         grams=line.grams,
         solids_g=line.pot.soluble_g,
         is_juice=line.is_juice,
-        is_dried=dried,
-        is_citrus=material.family in {"citrus", "peel"}
-        or name.startswith(("orange", "grapefruit")),
-        is_peel=is_peel,
+        is_dried=material.family == "dried",
+        is_citrus=fruit.label in CITRUS,
+        is_peel=line.is_peel,
     )
 
 

@@ -258,3 +258,20 @@ def test_nuts_and_raisins_are_told_beside_the_name():
     found = us_names(product(ProductKind.CONSERVE, fruits, others=[("almonds", 60)]))[0]
     assert found.name == "Plum Conserve"
     assert "nuts and dried fruit" in found.reasons[-1]
+
+
+def test_a_spoon_of_ginger_is_a_seasoning_and_half_ginger_is_not():
+    seasoned = product(ProductKind.JAM, [("peach", 1000), ("ginger root", 10)])
+    assert [part.fruit.label for part in seasoned.parts] == ["Peach"]
+    both = product(ProductKind.JAM, [("peach", 500), ("ginger root", 500)])
+    assert us_names(both)[0].verdict is ASK
+
+
+def test_peel_and_pulp_of_one_fruit_stay_apart():
+    fruits = [("orange", 400), ("orange peel", 200), ("orange", 100)]
+    asked = product(ProductKind.MARMALADE, fruits)
+    assert [(part.grams, part.is_peel) for part in asked.parts] == [
+        (500, False),
+        (200, True),
+    ]
+    assert us_names(asked)[0].name == "Orange Marmalade"
