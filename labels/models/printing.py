@@ -289,6 +289,14 @@ class PrintRun(models.Model):
         return reverse("labels:printrun-detail", args=[self.pk])
 
     @property
+    def words(self) -> list[tuple[str, str]]:
+        """What was printed: (name of the statement, its words)."""
+        return [
+            (role.replace("_", " ").capitalize(), said)
+            for role, said in self.text.get("elements", [])
+        ]
+
+    @property
     def is_reprint(self) -> bool:
         """Whether labels for the same jars had been printed before."""
         return self.reprint_of_id is not None
