@@ -16,6 +16,8 @@ from django.utils.text import slugify
 from inventory.models import Material, Product
 from inventory.quantities import read_quantity, to_grams
 from production.models import Filling, Recipe, RecipeLine, RecipeStep, RecipeVersion
+from production.science.working import ScienceError
+from production.selectors import kitchen
 
 __all__ = [
     "LineDraft",
@@ -132,7 +134,8 @@ def write_version(
         The version written; every earlier one is frozen.
 
     Raises:
-        RecipeError: no ingredient, no step, or a line for a step that is not there.
+        RecipeError: no ingredient, no step, a line for a step that is not there, or
+            a finish outside the tables.
         QuantityError: a quantity the material cannot weigh.
     """
     _check_draft(lines, steps)
@@ -149,6 +152,7 @@ def write_version(
     for name, value in fields.items():
         setattr(version, name, value)
     version.full_clean()
+    _check_finish(version)
     version.save()
     _write_lines(version, lines)
     _write_steps(version, steps)
@@ -173,6 +177,14 @@ def _check_draft(lines: Sequence[LineDraft], steps: Sequence[StepDraft]) -> None
     days = [step.day for step in steps]
     if days != sorted(days):
         raise RecipeError("the steps run back in time: put their days in order")
+
+
+def _check_finish(version: RecipeVersion) -> None:
+    """Refuse a finish that no kitchen can reach or read."""
+    try:
+        kitchen.finish_of(version, kitchen.boiling_here())
+    except ScienceError as error:
+        raise RecipeError(str(error)) from error
 
 
 def _write_lines(version: RecipeVersion, lines: Sequence[LineDraft]) -> None:

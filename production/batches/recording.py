@@ -10,6 +10,7 @@ from django.db.models import Max
 from production.batches.errors import AskAgainError, BatchError, WrongStatusError
 from production.models import Batch, Instrument, Reading, RecipeStep, StepRecord
 from production.readings import ReadingKind, ask_again, reading_text
+from production.science.working import ScienceError
 from production.selectors import kitchen
 from production.wording import number_text
 
@@ -119,11 +120,14 @@ def record_reading(  # noqa: PLR0913 - each is a part of one reading
     Raises:
         AskAgainError: the value is unusual and was not confirmed.
         ReadingError: no instrument shows such a value.
+        BatchError: no thermometer shows that in boiling water here.
         WrongStatusError: the batch is not open.
     """
     batch = Batch.objects.select_for_update().get(pk=batch.pk)
     _require_open(batch)
     known = ReadingKind(kind)
+    if known is ReadingKind.BOILING_WATER:
+        _check_boiling(batch, value)
     question = ask_again(known, value, target=_target(batch, known))
     if question and not is_confirmed:
         raise AskAgainError(question)
@@ -140,6 +144,13 @@ def record_reading(  # noqa: PLR0913 - each is a part of one reading
     reading.save()
     _keep_highest_ph(batch)
     return reading
+
+
+def _check_boiling(batch: Batch, value: Decimal) -> None:
+    try:
+        kitchen.boiling_by(batch, value)
+    except ScienceError as error:
+        raise BatchError(str(error)) from error
 
 
 def _target(batch: Batch, kind: ReadingKind) -> Decimal | None:

@@ -62,7 +62,7 @@ class Today:
 def today_of(batch: Batch) -> Today:
     """Today's figures of a batch."""
     water = kitchen.local_boiling(batch)
-    point = kitchen.finish_of(batch.version, water)
+    point = kitchen.finish_point(batch)
     process, cautions, workings = _process(batch)
     feet = kitchen.kitchen_altitude_m(batch) / METRES_PER_FOOT.value
     metres = kitchen.kitchen_altitude_m(batch)

@@ -43,10 +43,12 @@ __all__ = [
     "NoVersionError",
     "asks_ph",
     "batch_readings",
+    "boiling_by",
     "boiling_here",
     "canner_of",
     "current_version",
     "finish_of",
+    "finish_point",
     "gate_limits",
     "judge_batch",
     "kitchen_altitude_m",
@@ -127,10 +129,24 @@ def _not_undone(batch: Batch) -> list[Reading]:
 def local_boiling(batch: Batch) -> BoilingPoint:
     """Where water boils for this batch: by altitude and today's reading."""
     reading = standing_readings(batch).get(Reading.Kind.BOILING_WATER)
+    if reading is not None:
+        try:
+            return boiling_by(batch, reading.value)
+        except ScienceError:
+            pass  # written down elsewhere, and no thermometer shows that here
+    return boiling_by(batch, None)
+
+
+def boiling_by(batch: Batch, reading_c: Decimal | None) -> BoilingPoint:
+    """Where water boils for a batch, by a reading or by altitude alone.
+
+    Raises:
+        ScienceError: no sound thermometer shows such a reading here.
+    """
     return boiling_point(
         Kitchen(
             altitude_ft=kitchen_altitude_m(batch) / METRES_PER_FOOT.value,
-            reading_c=reading.value if reading else None,
+            reading_c=reading_c,
         )
     )
 
@@ -142,7 +158,11 @@ def boiling_here() -> BoilingPoint:
 
 
 def finish_of(version: RecipeVersion, water: BoilingPoint) -> FinishingPoint | None:
-    """The finishing point of a version where water boils so; None where none applies."""
+    """The finishing point of a version where water boils so; None where none applies.
+
+    Raises:
+        ScienceError: the recipe's figure lies outside the tables.
+    """
     if version.finish == RecipeVersion.Finish.ABOVE_BOILING and version.finish_above_c:
         return finishing_point_at(water, above_c=version.finish_above_c)
     least_tabled = Decimal("0.30")
@@ -153,6 +173,14 @@ def finish_of(version: RecipeVersion, water: BoilingPoint) -> FinishingPoint | N
     ):
         return finishing_point(water, solids=version.finish_solids)
     return None
+
+
+def finish_point(batch: Batch) -> FinishingPoint | None:
+    """The finishing point of a batch today; None where its recipe's has no table."""
+    try:
+        return finish_of(batch.version, local_boiling(batch))
+    except ScienceError:
+        return None
 
 
 def asks_ph(version: RecipeVersion) -> bool:
@@ -178,7 +206,7 @@ def ph_limit(version: RecipeVersion) -> Decimal:
 def gate_limits(batch: Batch) -> GateLimits:
     """What a batch must reach, in this kitchen, by today's boiling water."""
     version = batch.version
-    point = finish_of(version, local_boiling(batch))
+    point = finish_point(batch)
     boils = version.finish == RecipeVersion.Finish.TIME
     return GateLimits(
         finish_c=point.shown_c if point else None,

@@ -1,11 +1,14 @@
 """Tables of the kitchen pages."""
 
+from decimal import Decimal
+
 import django_tables2 as tables
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from inventory.models import JarSize, Product
 from production.models import Batch, Recipe
+from production.wording import number_text
 
 NUMBER = {"th": {"class": "number"}, "td": {"class": "number"}}
 TONES = {"released": "good", "held": "warn", "rejected": "bad", "recalled": "bad"}
@@ -32,6 +35,9 @@ class BatchTable(tables.Table):
         empty_text = "No batch here yet: plan one, or let the week plan do it."
 
     caption = "Batches"
+
+    def render_expected_jars(self, value: Decimal) -> str:
+        return number_text(value, places=1)
 
     def render_code(self, value: str | None) -> str:
         return value or "planned"

@@ -190,6 +190,16 @@ def test_todays_boiling_water_moves_the_finishing_temperature(cook):
     )
 
 
+def test_no_thermometer_shows_that_in_boiling_water_here(cook):
+    batch = book.make_cooking(cook)
+    with pytest.raises(batches.BatchError, match="full rolling boil"):
+        book.read(batch, cook, "boiling_water", 85, is_confirmed=True)
+    Reading.objects.create(
+        batch=batch, kind="boiling_water", value=85, at=book.COOKED_AT
+    )
+    assert kitchen.local_boiling(batch).shown_c > 98
+
+
 def test_the_newest_standing_reading_counts_and_undo_brings_the_older_back(cook):
     batch = book.make_cooking(cook)
     book.read(batch, cook, "headspace", 6)

@@ -94,6 +94,18 @@ def test_a_ph_limit_above_that_of_acid_food_is_refused(recipe):
         write(recipe, make_lines(crushed="230"), ph_limit=Decimal("4.8"))
 
 
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"finish": "solids", "finish_solids": Decimal("0.95")},
+        {"finish": "above_boiling", "finish_above_c": Decimal(40)},
+    ],
+)
+def test_a_finish_outside_the_tables_is_refused(recipe, fields):
+    with pytest.raises(recipes.RecipeError, match="table"):
+        write(recipe, make_lines(crushed="230"), **fields)
+
+
 def test_a_product_keeps_its_recipe_once_cooked():
     version = book.make_recipe()
     product = book.make_jam_product(version)
