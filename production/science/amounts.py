@@ -55,6 +55,11 @@ class Amount:
     low: Quantity
     high: Quantity
 
+    @property
+    def is_packed(self) -> bool:
+        """Counted in cans, boxes or bags, whose content is ready to use."""
+        return bool(re.search(rf"\b{PACK}\b", self.text.lower()))
+
 
 def read_amount(text: str) -> Amount:
     """Read an amount as recipes print it.

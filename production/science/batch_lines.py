@@ -220,7 +220,7 @@ def measured_after_preparation(
     """Replace fruit by the measured juice or pulp made from it.
 
     The recipe names whole fruit, but only so many cups of what was made of it go
-    into the pot. Each fruit keeps its share.
+    into the pot. Each fruit keeps its share; water that it was cooked in is in it.
 
     Args:
         lines: the recipe's lines.
@@ -250,6 +250,8 @@ def measured_after_preparation(
         raise ScienceError(str(error)) from error
     replaced = []
     for line in lines:
+        if line.pot.role is Role.WATER:
+            continue
         if line not in chosen or line.material is None:
             replaced.append(line)
             continue

@@ -55,6 +55,7 @@ READ_AS: tuple[tuple[str, Form], ...] = (
 PEELED = re.compile(r"\bpeeled|\bpared|skinned|without (the )?(peel|skin)")
 READY = re.compile(
     r"\bprepared\b|\btrimmed weight|edible|\bnet\b|after (hulling|pitting|trimming|peeling)"
+    r"|canned|frozen|drained|thawed"
 )
 PRESSED = re.compile(r"press|for juice|juiced|jelly bag")
 SIEVED = re.compile(r"sieve|food mill|strained|seedless|seeds removed")

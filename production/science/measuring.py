@@ -70,16 +70,29 @@ def weigh(material: Material, amount: Amount, preparation: Preparation) -> Weigh
         has no such measure.
     """
     measures = _measures(material, preparation.form)
+    poured = material.is_juice
     try:
         low, high = (
-            to_grams(quantity, measures=measures)
-            for quantity in (amount.low, amount.high)
+            to_grams(_by_volume(end) if poured else end, measures=measures)
+            for end in (amount.low, amount.high)
         )
     except QuantityError as error:
         return Weighed(grams=UNKNOWN_PIECE_G, missing=(str(error),))
     printed = Span(low=low, likely=(low + high) / 2, high=high)
     doubtful = printed.times(_measuring_doubt(material, amount.low, preparation.form))
-    return Weighed(grams=doubtful.times(_used_share(material, amount.low, preparation)))
+    ready = replace(preparation, ready=preparation.ready or amount.is_packed)
+    return Weighed(grams=doubtful.times(_used_share(material, amount.low, ready)))
+
+
+def _by_volume(quantity: Quantity) -> Quantity:
+    """Ounces of a juice are fluid ounces, as its cans and bottles count them."""
+    return Quantity(
+        text=quantity.text,
+        parts=tuple(
+            replace(part, unit="fluid_ounce") if part.unit == "ounce" else part
+            for part in quantity.parts
+        ),
+    )
 
 
 def pot_line(
@@ -174,10 +187,8 @@ def _used_share(
     if material.role in PLANTS and not preparation.ready:
         if quantity.dimension is Dimension.MASS:
             share = _trimmed(_kept(material, preparation))
-        elif quantity.dimension is not Dimension.VOLUME and _peel_goes_in(
-            material, preparation
-        ):
-            share = Span.exactly((material.whole_use or Decimal(1)) / material.edible)
+        elif quantity.dimension is not Dimension.VOLUME:
+            share = Span.exactly(_kept(material, preparation) / material.edible)
     if preparation.pressed:
         share = share.times(PRESSED_JUICE)
     if preparation.sieved:

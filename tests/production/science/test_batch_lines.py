@@ -33,6 +33,24 @@ def test_a_weight_of_fruit_is_trimmed_and_a_volume_is_not():
     assert grams("1 cup", "apples", "chopped") == 125
 
 
+def test_what_comes_from_a_can_or_a_freezer_is_not_trimmed_again():
+    assert abs(grams("1 can (20 oz)", "pineapple", "crushed") - 567) < 1
+    assert grams("1000 g", "mango", "frozen") == 1000
+    assert grams("1 box (500 g)", "apples") == 500
+
+
+def test_ounces_of_juice_are_fluid_ounces():
+    can = grams("1 can (6 oz)", "frozen concentrated orange juice")
+    assert abs(can - 213) < 1
+    assert abs(grams("6 oz", "liquid pectin") - 170) < 1
+
+
+def test_peeled_pieces_weigh_less():
+    assert grams("7 medium", "apples", "peeled, cored") < grams(
+        "7 medium", "apples", "cored"
+    )
+
+
 def test_trimming_leaves_room_for_what_was_weighed_already_trimmed():
     span = read("1000 g", "strawberries").pot.grams
     assert (span.low, span.likely, span.high) == (940, 940, 970)
@@ -154,6 +172,12 @@ def test_only_the_measured_juice_goes_in_and_each_fruit_keeps_its_share():
     assert 830 < juice < 880
     ratio = lines[0].grams / lines[1].grams
     assert abs(found[0].grams / found[1].grams - ratio) < Decimal("0.02")
+
+
+def test_water_that_the_fruit_was_cooked_in_is_not_counted_twice():
+    lines = (read("3 lb", "apples"), read("3 cups", "water"), read("3 cups", "sugar"))
+    found = measured_after_preparation(lines, quantity="4 cups", what="juice")
+    assert [line.pot.name for line in found] == ["apples", "sugar"]
 
 
 def test_measured_pulp_replaces_the_fruit_but_not_the_rind():
