@@ -30,8 +30,8 @@ HALF_PINT = RoundJar(wall_height_mm=Decimal(58), diameter_mm=Decimal(70))
 SIZES_MM = ((101.6, 50.8), (150.0, 45.0), (190.0, 40.0), (84.0, 84.0))
 BRAND = "Lantern Hill Pantry"
 MEASURED_LETTER = {
-    MeasuredOn.LOWER_CASE_O: "o",
-    MeasuredOn.X_HEIGHT: "x",
+    MeasuredOn.LOWER_CASE_O: "oec",
+    MeasuredOn.X_HEIGHT: "xvwz",
     MeasuredOn.NUMERAL: "0123456789",
 }
 
