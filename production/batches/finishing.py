@@ -73,7 +73,8 @@ def finish(  # noqa: PLR0913 - each is a fact about the finished pot
     _check_filled(batch, filled, made_g)
     batch.status = Batch.Status.HELD
     batch.finished_at = at
-    batch.hands_on_min = hands_on_min
+    if hands_on_min is not None:
+        batch.hands_on_min = hands_on_min
     batch.full_clean()
     batch.save()
     made = _Made(batch=batch, at=at, person=person, best_by=best_by)

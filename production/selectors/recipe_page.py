@@ -6,10 +6,8 @@ from decimal import Decimal
 from django.db.models import Count, QuerySet
 
 from inventory.models import Material
-from production.models import Batch, BatchOutput, Recipe, RecipeLine, RecipeVersion
+from production.models import Batch, Recipe, RecipeLine, RecipeVersion
 from production.scaling import cook_text
-from production.science.jars import JarError, fill_volume_ml
-from production.selectors.prediction import as_jar_shape
 from production.yields import (
     BatchYield,
     TrimYield,
@@ -66,49 +64,38 @@ def scaled_lines(version: RecipeVersion, factor: Decimal) -> list[ScaledLine]:
 def yields_of(recipe: Recipe) -> YieldHistory:
     """Filled against expected of every finished batch, newest first.
 
-    A batch filled into several sizes counts in jars of the size it was planned in.
+    Jars of another size count as the part of a usual jar that they hold.
     """
-    outputs = (
-        BatchOutput.objects.filter(
-            batch__version__recipe=recipe,
-            batch__expected_jars__gt=0,
-            jar_size__isnull=False,
+    finished = (
+        Batch.objects.filter(
+            version__recipe=recipe,
+            parent=None,
+            finished_at__isnull=False,
+            expected_jars__gt=0,
+            product__isnull=False,
         )
-        .select_related("jar_size", "batch__version", "batch__product__jar_size")
-        .order_by("-batch__finished_at", "-batch__code", "pk")
+        .select_related("product__jar_size")
+        .prefetch_related("outputs__jar_size")
+        .order_by("-finished_at", "-pk")
     )
-    filled: dict[Batch, Decimal] = {}
-    for output in outputs:
-        batch = output.batch
-        filled[batch] = filled.get(batch, Decimal(0)) + _in_planned_jars(output)
-    return yield_history(
-        [
-            BatchYield(
-                code=batch.code or "",
-                filled=jars,
-                expected=batch.expected_jars or Decimal(0),
-            )
-            for batch, jars in filled.items()
-        ]
-    )
+    return yield_history([_yield_of(batch) for batch in finished])
 
 
-def _in_planned_jars(output: BatchOutput) -> Decimal:
-    """Jars filled, told in jars of the size the batch was planned in, by volume."""
-    batch, size = output.batch, output.jar_size
-    if size is None or batch.product is None:
-        return output.filled
-    planned = batch.product.jar_size
-    if size == planned:
-        return output.filled
-    try:
-        here, there = (
-            fill_volume_ml(as_jar_shape(each), batch.version.headspace_mm)
-            for each in (size, planned)
-        )
-    except JarError:
-        here, there = size.brim_ml, planned.brim_ml
-    return output.filled * here / there
+def _yield_of(batch: Batch) -> BatchYield:
+    usual_ml = batch.product.jar_size.brim_ml if batch.product else Decimal(1)
+    filled_ml = sum(
+        (
+            each.filled * each.jar_size.brim_ml
+            for each in batch.outputs.all()
+            if each.jar_size
+        ),
+        Decimal(0),
+    )
+    return BatchYield(
+        code=batch.code or "",
+        filled=filled_ml / usual_ml,
+        expected=batch.expected_jars or Decimal(0),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -179,6 +179,23 @@ def test_yields_and_trimmings_stand_on_the_recipe(cook):
     assert "not weighed here yet" in fruit.trim.says
 
 
+def test_jars_of_another_size_count_as_the_part_they_hold(cook):
+    version = book.make_recipe()
+    product = book.make_jam_product(version)
+    half = factories.make_jar_size(brim_ml=product.jar_size.brim_ml / 2)
+    small = factories.make_product(jar_size=half)
+    factories.make_filling(small, version.recipe)
+    batch = book.make_cooking(cook, version, product=product)
+    filled = [
+        batches.Filled(product=product, jars=4),
+        batches.Filled(product=small, jars=2),
+    ]
+    batches.finish(batch=batch, at=book.COOKED_AT, person=cook, filled=filled)
+    assert recipe_page.yields_of(version.recipe).batches[0].filled == 5
+    codes = [each.lot.code for each in batch.outputs.order_by("pk")]
+    assert codes == [batch.code, f"{batch.code}-2"]
+
+
 def test_an_intermediate_is_released_without_jars(cook):
     version = book.make_recipe()
     version.recipe.makes_material = factories.make_fruit(frozen_days=None)
