@@ -7,12 +7,12 @@ weeks whose days are roomy enough for every timetable.
 
 import itertools
 
-import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-
 
 def best(problem):
     """The most a week can earn."""
+    import numpy as np
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
     columns, rows = [], []
 
     def column(worth, top):
@@ -75,9 +75,11 @@ def best(problem):
             if problem.candidate(key).product == product.key
         }
         rows.append((given | later | made, product.stock))
-    for market in problem.markets:
-        if market.places is not None:
-            rows.append((tables[market.key], market.places))
+    rows += [
+        (tables[market.key], market.places)
+        for market in problem.markets
+        if market.places is not None
+    ]
     matrix = np.zeros((len(rows), len(columns)))
     for n, (row, _) in enumerate(rows):
         for x, amount in row.items():

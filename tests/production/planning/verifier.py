@@ -2,6 +2,7 @@
 """An independent check of a week's plan: knows the rules, not the program."""
 
 from collections import Counter, defaultdict
+from itertools import pairwise
 
 
 def most_at_once(uses):
@@ -74,7 +75,7 @@ def _batch(problem, batch, rows):
             yield f"{slot}: outside the hours"
         if slot.ends_min - slot.begins_min != task.hands_min + task.idle_min:
             yield f"{slot}: wrong length"
-    for (one, _), (two, task) in zip(rows, rows[1:], strict=False):
+    for (one, _), (two, task) in pairwise(rows):
         wait = two.begins_min - one.ends_min
         if one.part == two.part:
             if wait < 0 or (task.wait_max_min is not None and wait > task.wait_max_min):
@@ -115,9 +116,10 @@ def _jars(problem, plan):
             ready = product.stock + sum(n for on, n in product.coming if on < market.on)
             for batch in plan.batches:
                 candidate = problem.candidate(batch.candidate)
-                if candidate.product == product.key and batch.days[-1] is not None:
-                    if problem.days[batch.days[-1]].on < market.on:
-                        ready += candidate.jars
+                done = batch.days[-1]
+                mine = candidate.product == product.key and done is not None
+                if mine and problem.days[done].on < market.on:
+                    ready += candidate.jars
             earlier = {m.key for m in problem.markets if m.on <= market.on}
             taken = sum(
                 t.jars
