@@ -220,3 +220,83 @@ def test_sales_of_the_year_reach_the_rules(batch):
     label = report_of(look=label_of(batch.product), batch=batch, on=ON).label
     assert label.sales_this_year == 36
     assert label.year_of_sales.units_of_product == 4
+
+
+def test_a_batch_that_fills_no_jars_has_no_label(batch):
+    Batch.objects.update(product=None)
+    with pytest.raises(LabelSelectionError, match="fills no jars"):
+        find_subject(batch.code)
+
+
+def test_an_unknown_place_is_said(batch):
+    with pytest.raises(LabelSelectionError, match="no place profile"):
+        built_label(look=label_of(batch.product), on=ON, place_code="nowhere")
+
+
+def test_a_broken_profile_is_said(batch):
+    PlaceProfile.objects.filter(code="us-mn").update(
+        body={"statement_basis": "exact", "required_statement": None}
+    )
+    with pytest.raises(LabelSelectionError, match="holds none"):
+        text_of(batch)
+
+
+def test_the_fill_is_declared_where_no_weight_is(batch):
+    batch.product.net_weight_g = None
+    batch.product.save()
+    text = words(text_of(batch), Role.NET_QUANTITY)
+    assert text.startswith("Net Wt ")
+    Business.objects.update(units="metric")
+    assert words(text_of(batch), Role.NET_QUANTITY) != ""
+
+
+def test_a_product_without_recipe_is_said():
+    product = factories.make_product()
+    with pytest.raises(LabelSelectionError, match="no recipe fills"):
+        built_label(look=label_of(product), on=ON)
+
+
+def test_a_recipe_without_lines_is_said(batch):
+    batch.version.lines.all().delete()
+    with pytest.raises(LabelSelectionError, match="no ingredients"):
+        text_of(batch)
+
+
+@pytest.mark.parametrize(
+    ("name", "form", "used"),
+    [
+        ("lemons", "juice", "Lemon juice"),
+        ("bitter oranges", "zest", "Bitter orange peel"),
+        ("raspberries", "juice", "Raspberry juice"),
+        ("tomatoes", "juice", "Tomato juice"),
+        ("plums", "crushed", "Plums"),
+    ],
+)
+def test_a_form_changes_the_name(batch, name, form, used):
+    material = factories.make_material(name=f"{name} {form}", label_name=name)
+    factories.make_line(
+        batch.version, material=material, grams=Decimal(3000), form=form
+    )
+    assert used in words(text_of(batch), Role.INGREDIENTS)
+
+
+def known_to_science(batch):
+    """The batch's materials under names, and with solids, the science knows."""
+    facts = {"plums": "0.143", "sugar": "1", "lemon juice": "0.08"}
+    for line in batch.version.lines.select_related("material"):
+        material = line.material
+        material.name = material.label_name
+        material.solids_fraction = Decimal(facts[material.label_name])
+        material.is_sweetener = material.label_name == "sugar"
+        material.save()
+
+
+def test_names_are_answered_by_the_kitchens_science(batch):
+    known_to_science(batch)
+    names = report_of(look=label_of(batch.product), batch=batch, on=ON).label.names
+    assert {name.place for name in names} >= {"United States", "Canada"}
+    Reading.objects.create(
+        batch=batch, kind="solids", value=Decimal("0.700"), at=factories.NOW
+    )
+    label = report_of(look=label_of(batch.product), batch=batch, on=ON).label
+    assert label.built.given.soluble_solids_percent == 70

@@ -56,9 +56,7 @@ GINGER = made_of(
     in_french("ginger", "gingembre"),
     in_french("sugar", "sucre"),
 )
-ALMONDS = in_french(
-    "almonds", "amandes", allergens=frozenset({mark("almond")})
-)
+ALMONDS = in_french("almonds", "amandes", allergens=frozenset({mark("almond")}))
 
 
 def line(substance, grams):

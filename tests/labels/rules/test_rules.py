@@ -7,12 +7,14 @@ from decimal import Decimal
 import pytest
 
 from labels.rules.check import rules
+from labels.rules.report_data import as_data
 from labels.rules.rule import Severity, State, rule
 from labels.statements.allergens import AllergenMark
 from labels.statements.ingredients import Nature
 from labels.statements.label_input import Jurisdiction, Outlets
-from labels.statements.label_text import Role
+from labels.statements.label_text import MeasuredOn, Role, TypeSize, TypeSizeRule
 from labels.statements.net_quantity import DeclaredQuantity, QuantityUnit
+from labels.statements.nutrition import NutrientAmounts
 from labels.statements.nutrition_us import YearOfSales
 from tests.labels.label_values import (
     KITCHEN,
@@ -248,3 +250,57 @@ def test_a_rule_cites_the_law_of_the_label():
     law = place("us-fl")
     assert outcome(built(law), "PLACE-STATEMENT").citation == law.citation
     assert outcome(built(), "PLACE-STATEMENT").citation == "no place profile chosen"
+
+
+def test_a_table_on_the_label_answers_the_nutrition_rules():
+    amounts = NutrientAmounts(carbohydrate_g=Decimal(60))
+    for jurisdiction, code in ((Jurisdiction.US, "US"), (Jurisdiction.UK, "EU")):
+        label = built(None, jurisdiction, nutrition=amounts)
+        assert state(label, f"{code}-NUTRITION") == "passed"
+
+
+def test_a_lost_statement_or_size_is_found():
+    label = built(place("us-ca"))
+    lost = with_element(label, Role.PLACE_STATEMENT)
+    assert "missing" in outcome(lost, "PLACE-STATEMENT").findings[0].what
+    small = TypeSizeRule.fixed(
+        TypeSize(
+            minimum_mm=Decimal(1), measured_on=MeasuredOn.X_HEIGHT, citation="none"
+        )
+    )
+    wrong = with_element(label, Role.PLACE_STATEMENT, size=small)
+    assert "12 point" in outcome(wrong, "PLACE-TYPE").findings[0].what
+
+
+def test_a_product_limit_is_not_the_years():
+    label = built(place("us-co"))
+    assert state(label, "PLACE-CAP", sales_this_year=Decimal(99_999)) == "passed"
+
+
+def test_sulphites_of_unknown_amount_lost_from_the_list_are_found():
+    figs = use("figs", 900, allergens=frozenset({AllergenMark("sulphites")}))
+    label = built(recipe=recipe(figs))
+    assert state(label, "ALLERGENS") == "passed"
+    bare = with_element(label, Role.INGREDIENTS, "Ingredients: Figs.")
+    assert "Sulfites" in outcome(bare, "ALLERGENS").findings[0].what
+
+
+def test_spirits_stand_by_what_is_left_of_them():
+    rum = use("rum", 900, Nature.ALCOHOL)
+    lines = recipe(use("figs", 500), replace(rum, remaining_g=Decimal(50)))
+    label = built(None, Jurisdiction.UK, recipe=lines)
+    assert label.text.first(Role.INGREDIENTS).text == "Ingredients: figs, rum"
+    assert state(label, "ORDER") == "passed"
+
+
+def test_the_data_of_a_label_without_place():
+    data = as_data(report(built()), subject="a jar")
+    assert data["place"] is None
+    assert data["subject"] == "a jar"
+
+
+def test_a_report_without_questions_says_no_more_than_it_looked_at():
+    label = built(None, Jurisdiction.EU, is_jam=False)
+    found = report(label)
+    quiet = replace(found, outcomes=found.of(State.PASSED))
+    assert quiet.summary == "nothing missing that package law as read asks for"
