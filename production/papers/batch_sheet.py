@@ -7,7 +7,7 @@ from reportlab.platypus import Flowable  # noqa: TID253 - imported with papers o
 
 from inventory import paper
 from inventory.paper import Column
-from production.papers.marks import masthead
+from production.papers import marks
 
 __all__ = ["BatchSheet", "SheetDay", "SheetLine", "SheetStep", "draw"]
 
@@ -119,7 +119,7 @@ def _day(sheet: BatchSheet, day: SheetDay) -> list[Flowable]:
     under = f"{day.on}. {sheet.under}"
     if many:
         under = f"Day {day.number} of {len(sheet.days)}, {under}"
-    parts: list[Flowable] = [masthead(sheet.recipe, under, sheet.code)]
+    parts: list[Flowable] = [marks.masthead(sheet.recipe, under, sheet.code)]
     if day.figures:
         parts.append(_figures(day.figures))
     if day.lines:
@@ -131,7 +131,7 @@ def _day(sheet: BatchSheet, day: SheetDay) -> list[Flowable]:
     if day.stand:
         parts.append(paper.text(day.stand))
     if day.blanks:
-        parts.append(_blanks(day.blanks))
+        parts.append(marks.blanks(day.blanks, abreast=BLANKS_ABREAST, width_mm=LINE_MM))
     return parts
 
 
@@ -171,9 +171,9 @@ def _steps(steps: Sequence[SheetStep]) -> Flowable:
         [
             Column(heading="Step", share=0.6, align="right"),
             Column(heading="What to do", share=6),
-            Column(heading="Time", share=1.9),
-            Column(heading="Begun", share=0.9),
-            Column(heading="Done", share=0.9, align="centre"),
+            Column(heading="Time", share=2.2),
+            Column(heading="Begun", share=0.8),
+            Column(heading="Done", share=0.7, align="centre"),
         ],
         [
             [
@@ -184,20 +184,5 @@ def _steps(steps: Sequence[SheetStep]) -> Flowable:
                 paper.check_box(),
             ]
             for step in steps
-        ],
-    )
-
-
-def _blanks(blanks: Sequence[str]) -> Flowable:
-    """Lines to write on, four beside each other."""
-    lines: list[str | Flowable] = [
-        paper.write_in(label, width_mm=LINE_MM) for label in blanks
-    ]
-    lines += [""] * (-len(lines) % BLANKS_ABREAST)
-    return paper.table(
-        [Column(heading="Write down"), *[Column(heading="")] * (BLANKS_ABREAST - 1)],
-        [
-            lines[start : start + BLANKS_ABREAST]
-            for start in range(0, len(lines), BLANKS_ABREAST)
         ],
     )

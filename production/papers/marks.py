@@ -1,5 +1,7 @@
 """The batch code as a square of dots, beside its letters."""
 
+from collections.abc import Sequence
+
 from reportlab.lib import (  # noqa: TID253 - imported with papers only
     colors,
     units,
@@ -12,7 +14,7 @@ from reportlab.platypus import (  # noqa: TID253 - imported with papers only
 
 from inventory import paper
 
-__all__ = ["code_square", "masthead"]
+__all__ = ["blanks", "code_square", "masthead"]
 
 
 class code_square(Flowable):  # noqa: N801 - used like the functions of a paper
@@ -57,18 +59,29 @@ def masthead(heading: str, under: str, code: str) -> Flowable:
     words: list[Flowable] = [paper.title(f"{heading}, {code}" if code else heading)]
     words.append(paper.text(under))
     if not code:
-        words.append(paper.write_in("Batch code", width_mm=70))
         return Table([[words]], colWidths=["100%"], style=_STYLE)
     return Table([[words, code_square(code)]], colWidths=["85%", "15%"], style=_STYLE)
 
 
-_STYLE = TableStyle(
-    [
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("ALIGN", (-1, 0), (-1, 0), "RIGHT"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-        ("TOPPADDING", (0, 0), (-1, -1), 0),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+def blanks(labels: Sequence[str], *, abreast: int, width_mm: float) -> Flowable:
+    """Return lines to write on, so many beside each other."""
+    lines: list[str | Flowable] = [
+        paper.write_in(label, width_mm=width_mm) for label in labels
     ]
-)
+    lines += [""] * (-len(lines) % abreast)
+    return Table(
+        [lines[start : start + abreast] for start in range(0, len(lines), abreast)],
+        colWidths=[f"{100 / abreast}%"] * abreast,
+        style=TableStyle(_PLAIN),
+        spaceBefore=4,
+    )
+
+
+_PLAIN = [
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ("TOPPADDING", (0, 0), (-1, -1), 0),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+]
+_STYLE = TableStyle([*_PLAIN, ("ALIGN", (-1, 0), (-1, 0), "RIGHT")])

@@ -120,7 +120,7 @@ def _lots(batch: Batch) -> dict[int, str]:
 def _step(batch: Batch, step: RecipeStep) -> SheetStep:
     times = []
     if step.hands_on_min:
-        times.append(f"{duration_text(step.hands_on_min)} hands-on")
+        times.append(duration_text(step.hands_on_min))
     if step.kind == RecipeStep.Kind.PROCESS:
         minutes = kitchen.processing_minutes(batch)
         times.append(
@@ -136,7 +136,7 @@ def _step(batch: Batch, step: RecipeStep) -> SheetStep:
         number=step.position,
         text=step.text,
         caution=_step_caution(batch, step),
-        times=", ".join(times),
+        times=" + ".join(times),
     )
 
 
@@ -163,7 +163,7 @@ def _figures(batch: Batch) -> tuple[tuple[str, str], ...]:
 
 def _blanks(batch: Batch) -> tuple[str, ...]:
     limits = kitchen.gate_limits(batch)
-    blanks = ["Water boiled at"]
+    blanks = ["Water boiled at"] if batch.code else ["Batch code", "Water boiled at"]
     if limits.finish_c is not None:
         blanks.append("Finished at")
     if limits.solids_fraction is not None:
