@@ -306,18 +306,22 @@ def _said(week: WeekModel, solver: Any) -> list[str]:
         if not missing:
             continue
         if kind == "begun":
-            said.append(f"{what} is begun but cannot be finished in these hours")
+            name = week.problem.name_of(week.problem.candidate(what).product)
+            said.append(f"{name} is begun but cannot be finished in these hours")
         elif kind == "hours":
             day = week.problem.days[what].on
             minutes = missing * OVERTIME_MIN
             said.append(f"on {day:%A} the kitchen is needed {minutes} minutes longer")
         else:
-            said.append(_wish_said(kind, what, missing))
+            name = week.problem.name_of(what.product)
+            said.append(_wish_said(kind, what, name, missing))
     return said
 
 
-def _wish_said(kind: str, wish: Wish, missing: int) -> str:
+def _wish_said(kind: str, wish: Wish, name: str, missing: int) -> str:
     """Say how a pin was given up."""
     if kind == "day" and wish.on is not None:
-        return f"{wish.product} could not be made on {wish.on:%A} as pinned"
-    return f"{missing} pinned batch of {wish.product} does not fit and is left out"
+        return f"{name} could not be made on {wish.on:%A} as pinned"
+    if missing == 1:
+        return f"1 pinned batch of {name} does not fit and is left out"
+    return f"{missing} pinned batches of {name} do not fit and are left out"

@@ -172,6 +172,7 @@ class ProductWeek:
             money, not rising.
         later: (jars, worth each) for jars kept beyond the week, not rising;
             jars beyond the last step are worth nothing.
+        name: what it is called in sentences; its key where empty.
     """
 
     key: str
@@ -179,6 +180,7 @@ class ProductWeek:
     coming: tuple[tuple[dt.date, int], ...] = ()
     worths: Mapping[str, tuple[Decimal, ...]] = field(default_factory=dict)
     later: tuple[tuple[int, Decimal], ...] = ()
+    name: str = ""
 
     def __post_init__(self) -> None:
         for rows in (*self.worths.values(), tuple(w for _, w in self.later)):
@@ -253,6 +255,10 @@ class WeekProblem:
     def product(self, key: str) -> ProductWeek:
         """Return a product's week."""
         return next(p for p in self.products if p.key == key)
+
+    def name_of(self, product: str) -> str:
+        """Return what a product is called in sentences."""
+        return self.product(product).name or product
 
     def candidate(self, key: str) -> Candidate:
         """Return a candidate."""

@@ -113,7 +113,7 @@ def read_week(
         equipment=_equipment(business),
         products=tuple(
             _product_week(
-                code,
+                product,
                 {d.key: demands[code, d.key] for d in outlets},
                 {
                     d.key: net_prices[code, d.key]
@@ -123,7 +123,7 @@ def read_week(
                 jars,
                 ending=code in kettles and is_ending(kettles[code].version, on=first),
             )
-            for code in products
+            for code, product in products.items()
         ),
         candidates=(*(kettle.candidate for kettle in kettles.values()), *begun),
         markets=tuple(Market(key=d.key, on=d.on, places=_places(d)) for d in outlets),
@@ -282,7 +282,7 @@ def _net(price: Decimal, outlet: Outlet, business: Business) -> Decimal:
 
 
 def _product_week(
-    code: str,
+    product: Product,
     demands: Mapping[str, Demand],
     nets: Mapping[str, Decimal],
     jars: JarsThere,
@@ -292,7 +292,7 @@ def _product_week(
     """A product's week: its jars, and what more of them would earn.
 
     Args:
-        code: the product.
+        product: its row.
         demands: demand by market key.
         nets: what a jar brings there, where it has a price.
         jars: what is there and coming.
@@ -306,9 +306,10 @@ def _product_week(
     )
     least = later[-1][1]
     return ProductWeek(
-        key=code,
-        stock=jars.ready.get(code, 0),
-        coming=jars.coming.get(code, ()),
+        key=product.code,
+        name=str(product),
+        stock=jars.ready.get(product.code, 0),
+        coming=jars.coming.get(product.code, ()),
         worths={
             key: _worths(demands[key], net, min(least, net))
             for key, net in nets.items()

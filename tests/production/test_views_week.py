@@ -1,0 +1,160 @@
+"""The week pages: today first, then the plan, the wishes and the papers."""
+
+import datetime
+
+import pytest
+from django.urls import reverse
+from icalendar import Calendar
+
+from inventory.models import MarketDay
+from production.models import Batch, DemandOverride, Plan
+from tests import factories
+from tests.production.week_scene import NOW, SATURDAY, TODAY, Week
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _today(monkeypatch):
+    monkeypatch.setattr("django.utils.timezone.localdate", lambda *_: TODAY)
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOW)
+
+
+def url(name, *args):
+    return reverse(f"production:{name}", args=args)
+
+
+def text(response):
+    return response.content.decode()
+
+
+def post(client, view, *args, **data):
+    return client.post(url(view, *args), data, follow=True)
+
+
+def test_an_empty_book_offers_to_plan(owner_client):
+    shown = text(owner_client.get("/"))
+    assert "This week has no plan yet" in shown
+    assert "The kitchen is quiet" in shown
+
+
+def test_planning_shows_batches_picture_shopping_and_packing(owner_client):
+    Week()
+    shown = text(post(owner_client, "week-plan"))
+    for words in (
+        "The week is planned",
+        "Plum jam",
+        "<svg",
+        "Hill Farm",
+        "Green market",
+    ):
+        assert words in shown
+    assert "style=" not in shown
+
+
+def test_the_first_page_and_the_week_are_one(owner_client):
+    assert text(owner_client.get("/week/")).count("<h1>") == 1
+
+
+def test_today_stands_first(owner_client, owner):
+    scene = Week()
+    batch = Batch.objects.create(
+        version=scene.version, product=scene.product, planned_on=TODAY
+    )
+    factories.make_market_day(
+        outlet=scene.market,
+        on=TODAY - datetime.timedelta(days=1),
+        status=MarketDay.Status.OUT,
+    )
+    shown = text(owner_client.get("/"))
+    assert batch.get_absolute_url() in shown
+    assert "was never counted back" in shown
+    assert "13 June" in shown
+
+
+def test_a_wish_plans_again_and_tells_its_cost(owner_client):
+    Week()
+    post(owner_client, "week-plan")
+    shown = text(post(owner_client, "week-wish", product="plum", wish="forbid"))
+    assert "by this wish" in shown
+    assert "leave it out" in shown
+    assert Plan.objects.get().answer["batches"] == []
+    shown = text(post(owner_client, "week-wish", product="plum", wish="let_be"))
+    assert "Take back" not in shown
+
+
+def test_a_wish_for_a_day_outside_the_week_is_refused(owner_client):
+    Week()
+    shown = text(
+        post(owner_client, "week-wish", product="plum", wish="pin", on="2027-01-01")
+    )
+    assert "choose a day from" in shown
+
+
+def test_accepting_plans_the_batches(owner_client):
+    Week()
+    post(owner_client, "week-plan")
+    plan = Plan.objects.get()
+    shown = text(post(owner_client, "week-accept", plan.pk))
+    assert "are planned in the kitchen" in shown
+    assert Batch.objects.count() == len(plan.answer["batches"])
+    assert "accepted already" in text(post(owner_client, "week-accept", plan.pk))
+
+
+def test_a_packing_list_is_written(owner_client):
+    scene = Week()
+    scene.shelf(9)
+    post(owner_client, "week-plan")
+    plan = Plan.objects.get()
+    shown = text(post(owner_client, "week-pack", plan.pk, 0, weather="bad"))
+    assert "is written" in shown
+    assert owner_client.post(url("week-pack", plan.pk, 9)).status_code == 404
+
+
+def test_the_calendar_and_the_paper(owner_client):
+    Week()
+    post(owner_client, "week-plan")
+    plan = Plan.objects.get()
+    answer = owner_client.get(url("week-calendar", plan.pk))
+    assert answer["Content-Type"].startswith("text/calendar")
+    assert Calendar.from_ical(answer.content).walk("VEVENT")
+    assert "Plum jam" in text(owner_client.get(url("week-paper", plan.pk)))
+
+
+def test_demand_shows_past_days_and_takes_a_figure(owner_client):
+    scene = Week()
+    shown = text(owner_client.get(url("week-demand")))
+    assert "4 past days" in shown
+    facts = {"product": "plum", "outlet": scene.market.name, "on": SATURDAY}
+    shown = text(post(owner_client, "week-demand", mean="20", **facts))
+    assert DemandOverride.objects.get().mean == 20
+    assert "about 20.0" in shown
+    shown = text(post(owner_client, "week-demand", mean="-3", **facts))
+    assert "Enter jars from 0 to 2000" in shown
+    post(owner_client, "week-demand", mean="", **facts)
+    assert not DemandOverride.objects.exists()
+
+
+def test_a_helper_sees_the_work_without_the_money(helper_client, owner_client):
+    Week()
+    post(owner_client, "week-plan")
+    shown = text(helper_client.get("/"))
+    assert "Plum jam" in shown
+    assert "The plan is worth" not in shown
+    assert "$" not in shown
+    assert helper_client.post(url("week-plan")).status_code == 403
+
+
+def test_signed_out_readers_are_sent_to_the_door(client):
+    assert client.get("/").status_code == 302
+
+
+def test_planning_by_reading_is_refused(owner_client):
+    assert owner_client.get(url("week-plan")).status_code == 405
+
+
+def test_the_page_asks_few_queries(owner_client, django_assert_max_num_queries):
+    Week()
+    post(owner_client, "week-plan")
+    with django_assert_max_num_queries(18):
+        owner_client.get("/")
