@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.urls import reverse_lazy
 from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Material
@@ -17,6 +18,7 @@ __all__ = [
     "MoneyField",
     "clean_amount",
     "said",
+    "weigh_while_typing",
 ]
 
 
@@ -80,6 +82,28 @@ class AmountField(forms.CharField):
         )
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off"}))
         super().__init__(**kwargs)
+
+
+def weigh_while_typing(
+    field: forms.Field, *, material: Material | None = None, within: str = "form"
+) -> None:
+    """Let the page say what a quantity weighs before it is sent, without a reload.
+
+    Args:
+        field: the quantity's field; the answer replaces its help text.
+        material: whose measures count; empty means the one chosen nearby.
+        within: the element around both, where the material is chosen.
+    """
+    attributes = {
+        "hx-get": reverse_lazy("inventory:weigh"),
+        "hx-trigger": "change, keyup changed delay:500ms",
+        "hx-target": "next small.help",
+        "hx-include": f"closest {within}",
+    }
+    if material is not None:
+        attributes["hx-vals"] = f'{{"material": {material.pk}}}'
+        attributes["hx-include"] = "this"
+    field.widget.attrs.update(attributes)
 
 
 def clean_amount(

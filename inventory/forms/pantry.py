@@ -1,4 +1,4 @@
-"""Forms of the pantry: materials, suppliers, buying, and what is done with a lot."""
+"""Forms of the pantry: materials, suppliers and buying."""
 
 import datetime
 from decimal import Decimal
@@ -8,18 +8,17 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from inventory import ledger, parts_text
+from inventory import parts_text
 from inventory.forms.fields import (
     AmountField,
     DayField,
     MoneyField,
     clean_amount,
     said,
+    weigh_while_typing,
 )
 from inventory.models import (
-    Lot,
     Material,
-    Movement,
     Pack,
     Purchase,
     SeasonWindow,
@@ -29,19 +28,14 @@ from inventory.models import (
 from inventory.purchasing import BoughtLine
 
 __all__ = [
-    "CorrectForm",
-    "CountForm",
-    "FreezeForm",
     "LineFormSet",
     "MaterialForm",
     "OpeningForm",
     "PackForm",
     "PurchaseForm",
-    "ReturnForm",
     "SeasonForm",
     "SupplierForm",
     "WeighingForm",
-    "WriteOffForm",
 ]
 
 
@@ -260,6 +254,12 @@ class BoughtForm(forms.Form):
     )
     origin = forms.CharField(max_length=80, required=False)
 
+    surroundings = "fieldset"
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        weigh_while_typing(self.fields["amount"], within=self.surroundings)
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         clean_amount(self, cleaned.get("material"))
@@ -292,107 +292,5 @@ LineFormSet = forms.formset_factory(BoughtForm, formset=BaseLineFormSet, extra=4
 
 
 class OpeningForm(BoughtForm):
+    surroundings = "form"
     on = DayField(initial=datetime.date.today, label=_("Counted on"))
-
-
-class LotForm(forms.Form):
-    """What is done with one lot, or a part of it."""
-
-    def __init__(self, *args: Any, lot: Lot, **kwargs: Any) -> None:
-        self.lot = lot
-        super().__init__(*args, **kwargs)
-
-    def amount_of_lot(self, field: str = "amount") -> Decimal | None:
-        """The quantity typed, in the lot's unit; a bare number is pieces or jars."""
-        text = self.cleaned_data.get(field, "")
-        if self.lot.unit != "g" and text.strip().isdecimal():
-            return Decimal(text.strip())
-        if self.lot.material is None:
-            self.add_error(field, "Enter whole jars, for example 3.")
-            return None
-        return clean_amount(self, self.lot.material, field)
-
-
-class FreezeForm(LotForm):
-    amount = AmountField(help_text=_("How much of it, as you weigh it: 5.5 kg, 12 lb."))
-    best_by = DayField(
-        required=False,
-        label=_("Use by"),
-        help_text=_("Empty: the days this material keeps frozen."),
-    )
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        cleaned["quantity"] = self.amount_of_lot()
-        return cleaned
-
-
-class WriteOffForm(LotForm):
-    amount = AmountField(help_text=_("How much of it: 250 g, 2 lb, 3 jars."))
-    reason = forms.ChoiceField(
-        choices=[(reason.value, reason.label) for reason in ledger.WRITE_OFFS]
-    )
-    note = forms.CharField(max_length=200, required=False)
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        cleaned["quantity"] = self.amount_of_lot()
-        return cleaned
-
-
-class ReturnForm(LotForm):
-    amount = AmountField(label=_("Jars brought back"), initial="1", help_text=_(""))
-    refund = MoneyField(
-        label=_("Money given back for each jar"),
-        required=False,
-        help_text=_("Empty: none. A refund lowers the year's sales."),
-    )
-    to_shelf = forms.BooleanField(
-        label=_("Sealed and sound: it goes back on the shelf"),
-        required=False,
-        help_text=_("Otherwise it is written off as spoiled."),
-    )
-    note = forms.CharField(max_length=200, label=_("What was wrong"))
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        cleaned["quantity"] = self.amount_of_lot()
-        return cleaned
-
-
-class CountForm(LotForm):
-    amount = forms.CharField(
-        label=_("Counted or weighed"),
-        help_text=_("What is really there now; 0 for nothing."),
-    )
-    note = forms.CharField(max_length=200, required=False)
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        if cleaned.get("amount", "").strip() in {"0", "0 g"}:
-            cleaned["quantity"] = Decimal(0)
-        else:
-            cleaned["quantity"] = self.amount_of_lot()
-        return cleaned
-
-
-class CorrectForm(forms.Form):
-    figure = forms.DecimalField(
-        label=_("The right figure"),
-        min_value=Decimal(0),
-        decimal_places=3,
-        max_digits=14,
-        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
-        help_text=_("Without a sign; 0 cancels the row."),
-    )
-    note = forms.CharField(max_length=200, label=_("Why"))
-
-    def __init__(self, *args: Any, movement: Movement, **kwargs: Any) -> None:
-        self.movement = movement
-        super().__init__(*args, **kwargs)
-
-    @property
-    def signed(self) -> Decimal:
-        """The figure with the sign of the row."""
-        figure: Decimal = self.cleaned_data["figure"]
-        return -figure if self.movement.quantity < 0 else figure

@@ -6,6 +6,7 @@ from inventory.views import materials, pantry, purchases
 
 urlpatterns: list[URLPattern] = [
     path("pantry/", pantry.home, name="pantry"),
+    path("pantry/weigh/", pantry.weigh, name="weigh"),
     path("pantry/ledger/", pantry.Ledger.as_view(), name="ledger"),
     path("pantry/freezer/", pantry.freezer, name="freezer"),
     path("pantry/lots/", pantry.LotList.as_view(), name="lot-list"),

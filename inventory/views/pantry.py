@@ -7,13 +7,16 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.html import escape
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET
 from django_filters.views import FilterView
 from django_tables2 import RequestConfig, SingleTableMixin
 
 from inventory import ledger, selectors
 from inventory.filters import LotFilter, MovementFilter
-from inventory.forms.pantry import (
+from inventory.forms.fields import said
+from inventory.forms.lots import (
     CorrectForm,
     CountForm,
     FreezeForm,
@@ -22,6 +25,7 @@ from inventory.forms.pantry import (
     WriteOffForm,
 )
 from inventory.models import Business, Lot, Material, Movement
+from inventory.quantities import MeasureSystem, QuantityError, format_amount
 from inventory.roles import is_owner
 from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, MovementTable
 from inventory.views.entry import attempt, stamp
@@ -153,6 +157,28 @@ def lot_count(request: HttpRequest, code: str) -> HttpResponse:
         return lot
 
     return _with_lot(request, code, CountForm, count, _("Count %s"))
+
+
+@require_GET
+def weigh(request: HttpRequest) -> HttpResponse:
+    """What a quantity being typed weighs; a sentence either way, for its help text."""
+    typed = {name.rpartition("-")[2]: value for name, value in request.GET.items()}
+    material = Material.objects.filter(pk=_number(typed.get("material"))).first()
+    text = typed.get("amount", "").strip()
+    if material is None or not text:
+        return HttpResponse(_("Choose the material, then write the quantity."))
+    try:
+        quantity = material.read_amount(text)
+    except QuantityError as error:
+        return HttpResponse(escape(said(error)))
+    metric = format_amount(quantity, material.unit)
+    customary = format_amount(quantity, material.unit, system=MeasureSystem.US)
+    both = metric if metric == customary else f"{metric}, {customary}"
+    return HttpResponse(escape(f"= {both}"))
+
+
+def _number(text: str | None) -> int | None:
+    return int(text) if text and text.isdecimal() else None
 
 
 def movement_correct(request: HttpRequest, pk: int) -> HttpResponse:

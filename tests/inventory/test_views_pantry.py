@@ -204,6 +204,39 @@ def test_movements_are_found_by_reason_and_text(
     assert other.code not in text
 
 
+def test_a_quantity_is_weighed_while_it_is_typed(helper_client):
+    sugar = make_material(name="Sugar", cup_weights_g={"": "200"})
+    line = {"line-0-material": sugar.pk, "line-0-amount": "6 cups"}
+    assert page(helper_client, "weigh", **line) == "= 1.2 kg, 2 lb 10.3 oz"
+    jars = make_packaging()
+    text = page(helper_client, "weigh", material=jars.pk, amount="2 dozen")
+    assert text == "= 24 pieces"
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({}, "Choose the material"),
+        ({"material": "x", "amount": "1 cup"}, "Choose the material"),
+        ({"amount": "1 <b>"}, "&lt;b&gt;"),
+        ({"amount": "4 each"}, "set the weight of one lemon, or enter grams."),
+    ],
+)
+def test_what_cannot_be_weighed_says_why_while_it_is_typed(
+    owner_client, typed, sentence
+):
+    lemons = make_material(name="Lemons")
+    query = {"material": lemons.pk, **typed} if "amount" in typed else typed
+    assert sentence in page(owner_client, "weigh", **query)
+
+
+def test_a_lot_weighs_what_is_typed(owner_client):
+    lot = make_lot(material=make_fruit(), quantity=1000)
+    text = page(owner_client, "lot-freeze", lot.code)
+    assert f'hx-get="{reverse("inventory:weigh")}"' in text
+    assert "closest fieldset" in page(owner_client, "purchase-add")
+
+
 def test_half_a_jar_is_not_written_off(owner_client):
     lot = make_lot(product=make_product(), quantity=5, released_at=NOW)
     text = post(

@@ -1,0 +1,131 @@
+"""Forms of what is done with one lot, or with one row of the ledger."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from inventory import ledger
+from inventory.forms.fields import (
+    AmountField,
+    DayField,
+    MoneyField,
+    clean_amount,
+    weigh_while_typing,
+)
+from inventory.models import Lot, Movement
+
+__all__ = [
+    "CorrectForm",
+    "CountForm",
+    "FreezeForm",
+    "LotForm",
+    "ReturnForm",
+    "WriteOffForm",
+]
+
+
+class LotForm(forms.Form):
+    """What is done with one lot, or a part of it."""
+
+    def __init__(self, *args: Any, lot: Lot, **kwargs: Any) -> None:
+        self.lot = lot
+        super().__init__(*args, **kwargs)
+        if lot.unit == "g":
+            weigh_while_typing(self.fields["amount"], material=lot.material)
+
+    def amount_of_lot(self, field: str = "amount") -> Decimal | None:
+        """The quantity typed, in the lot's unit; a bare number is pieces or jars."""
+        text = self.cleaned_data.get(field, "")
+        if self.lot.unit != "g" and text.strip().isdecimal():
+            return Decimal(text.strip())
+        if self.lot.material is None:
+            self.add_error(field, "Enter whole jars, for example 3.")
+            return None
+        return clean_amount(self, self.lot.material, field)
+
+
+class FreezeForm(LotForm):
+    amount = AmountField(help_text=_("How much of it, as you weigh it: 5.5 kg, 12 lb."))
+    best_by = DayField(
+        required=False,
+        label=_("Use by"),
+        help_text=_("Empty: the days this material keeps frozen."),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        cleaned["quantity"] = self.amount_of_lot()
+        return cleaned
+
+
+class WriteOffForm(LotForm):
+    amount = AmountField(help_text=_("How much of it: 250 g, 2 lb, 3 jars."))
+    reason = forms.ChoiceField(
+        choices=[(reason.value, reason.label) for reason in ledger.WRITE_OFFS]
+    )
+    note = forms.CharField(max_length=200, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        cleaned["quantity"] = self.amount_of_lot()
+        return cleaned
+
+
+class ReturnForm(LotForm):
+    amount = AmountField(label=_("Jars brought back"), initial="1", help_text=_(""))
+    refund = MoneyField(
+        label=_("Money given back for each jar"),
+        required=False,
+        help_text=_("Empty: none. A refund lowers the year's sales."),
+    )
+    to_shelf = forms.BooleanField(
+        label=_("Sealed and sound: it goes back on the shelf"),
+        required=False,
+        help_text=_("Otherwise it is written off as spoiled."),
+    )
+    note = forms.CharField(max_length=200, label=_("What was wrong"))
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        cleaned["quantity"] = self.amount_of_lot()
+        return cleaned
+
+
+class CountForm(LotForm):
+    amount = forms.CharField(
+        label=_("Counted or weighed"),
+        help_text=_("What is really there now; 0 for nothing."),
+    )
+    note = forms.CharField(max_length=200, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("amount", "").strip() in {"0", "0 g"}:
+            cleaned["quantity"] = Decimal(0)
+        else:
+            cleaned["quantity"] = self.amount_of_lot()
+        return cleaned
+
+
+class CorrectForm(forms.Form):
+    figure = forms.DecimalField(
+        label=_("The right figure"),
+        min_value=Decimal(0),
+        decimal_places=3,
+        max_digits=14,
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
+        help_text=_("Without a sign; 0 cancels the row."),
+    )
+    note = forms.CharField(max_length=200, label=_("Why"))
+
+    def __init__(self, *args: Any, movement: Movement, **kwargs: Any) -> None:
+        self.movement = movement
+        super().__init__(*args, **kwargs)
+
+    @property
+    def signed(self) -> Decimal:
+        """The figure with the sign of the row."""
+        figure: Decimal = self.cleaned_data["figure"]
+        return -figure if self.movement.quantity < 0 else figure
