@@ -3,7 +3,9 @@
 A lot leads to another when a batch drew from the one and made the other, when the
 other was split from it, or when its batch was cooked again. The walk is a recursive
 query; its text differs between the engines, because SQLite lets the recursion be
-named in several branches and PostgreSQL only once, in a lateral part.
+named in several branches and PostgreSQL only once, in a lateral part. No step
+filters beyond its keys: one more condition, and SQLite reads the whole table first
+to build a filter for it.
 """
 
 import json
@@ -25,7 +27,7 @@ _DOWN = (
         "SELECT made.lot_id FROM {here} inventory_movement took"
         " {join} production_batchinput into_it ON into_it.movement_id = took.id"
         " {join} production_batchoutput made ON made.batch_id = into_it.batch_id"
-        " WHERE took.lot_id = {lot} AND took.quantity < 0"
+        " WHERE took.lot_id = {lot}"
     ),
     "SELECT part.id FROM {here} inventory_lot part WHERE part.split_from_id = {lot}",
     (
@@ -42,10 +44,7 @@ _UP = (
         " {join} inventory_movement took ON took.id = into_it.movement_id"
         " WHERE made.lot_id = {lot}"
     ),
-    (
-        "SELECT part.split_from_id FROM {here} inventory_lot part"
-        " WHERE part.id = {lot} AND part.split_from_id IS NOT NULL"
-    ),
+    ("SELECT part.split_from_id FROM {here} inventory_lot part WHERE part.id = {lot}"),
     (
         "SELECT first_made.lot_id FROM {here} production_batchoutput again_made"
         " {join} production_batch again ON again.id = again_made.batch_id"
@@ -133,7 +132,7 @@ def _recursion(steps: tuple[str, ...], *, with_origin: bool) -> str:
     )
     return (
         f"WITH RECURSIVE reached({names}) AS ({seed} UNION {branches})"  # noqa: S608 - no outside text
-        f" SELECT {names} FROM reached"
+        f" SELECT {names} FROM reached WHERE id IS NOT NULL"
     )
 
 
