@@ -2,10 +2,11 @@
 
 from labels.selectors.errors import LabelSelectionError
 from labels.selectors.label_texts import Subject, built_label, find_subject, label_of
-from labels.selectors.reports import report_of
+from labels.selectors.reports import Sales, report_of
 
 __all__ = [
     "LabelSelectionError",
+    "Sales",
     "Subject",
     "built_label",
     "find_subject",

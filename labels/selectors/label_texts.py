@@ -115,8 +115,7 @@ def find_subject(text: str) -> Subject:
 
 def label_of(product: Product) -> ProductLabel:
     """Return a product's label settings, the usual ones where none are stored."""
-    stored = ProductLabel.objects.filter(product=product).first()
-    return stored or ProductLabel(product=product)
+    return getattr(product, "label", None) or ProductLabel(product=product)
 
 
 def built_label(
@@ -125,6 +124,7 @@ def built_label(
     on: datetime.date,
     batch: Batch | None = None,
     place_code: str | None = None,
+    cooked: Cooked | None = None,
 ) -> BuiltLabel:
     """Write the label text of a batch, or of a product without one.
 
@@ -133,6 +133,7 @@ def built_label(
         on: day, for versions of recipes and dates of a product.
         batch: the batch; ``None`` previews the product.
         place_code: another place than the seller's own.
+        cooked: the batch or recipe as cooked, where it is known already.
 
     Raises:
         LabelSelectionError: something the label needs is missing.
@@ -140,7 +141,8 @@ def built_label(
     business = Business.current()
     place, jurisdiction = _law(business, look, place_code)
     try:
-        given = _label_input(business, look, cooked_for(look.product, batch, on=on))
+        cooked = cooked or cooked_for(look.product, batch, on=on)
+        given = _label_input(business, look, cooked)
         built = build_label(given, jurisdiction, place)
     except (
         IngredientError,

@@ -144,7 +144,7 @@ def recipe_as_used(cooked: Cooked) -> RecipeAsUsed:
 
 def _ingredients(cooked: Cooked, opened: frozenset[int]) -> Iterator[Ingredient]:
     lines = cooked.version.lines.select_related("material").order_by("position")
-    for line in lines:
+    for line in lines.prefetch_related("material__made_by"):
         grams = line.grams * cooked.factor
         for substance, share in _substances(cooked, line, opened):
             yield Ingredient(substance=substance, mass_g=grams * share)
@@ -169,13 +169,13 @@ def _makers(
     cooked: Cooked, line: RecipeLine, opened: frozenset[int]
 ) -> list[tuple[Cooked | None, Decimal]]:
     """Return what made the material of a line, with the quantities drawn."""
-    recipe = line.material.made_by.exclude(pk__in=opened).first()
-    if recipe is None:
+    makers = [each for each in line.material.made_by.all() if each.pk not in opened]
+    if not makers:
         return []
     drawn = list(_drawn(cooked, line))
     if drawn:
         return drawn
-    return [(cooked_version(recipe, on=cooked.on), Decimal(1))]
+    return [(cooked_version(makers[0], on=cooked.on), Decimal(1))]
 
 
 def _drawn(cooked: Cooked, line: RecipeLine) -> Iterator[tuple[Cooked | None, Decimal]]:

@@ -1,7 +1,9 @@
 """Label checks: is this label right, rule by rule."""
 
+from collections.abc import Iterable
 from typing import Any
 
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -16,6 +18,7 @@ from labels.rules.report_data import as_data
 from labels.rules.rule import State
 from labels.selectors import (
     LabelSelectionError,
+    Sales,
     Subject,
     find_subject,
     label_of,
@@ -24,25 +27,32 @@ from labels.selectors import (
 from labels.tables.places import CheckTable
 from production.models import Batch
 
+PAGE = 12
+"""Labels on one page of the list: each is written and checked to be shown."""
+
 
 @require_safe
 def check_list(request: HttpRequest) -> HttpResponse:
-    products = Product.objects.offered(on=timezone.localdate()).select_related(
-        "jar_size"
-    )
-    table = CheckTable([_row(product) for product in products])
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
-    return render(request, "labels/check_list.html", {"table": table})
+    today = timezone.localdate()
+    products = Product.objects.offered(on=today).select_related("jar_size", "label")
+    page = Paginator(products, PAGE).get_page(request.GET.get("page"))
+    sales = Sales(today)
+    newest = _newest_batches(page.object_list)
+    rows = [_row(product, newest.get(product.pk), sales) for product in page]
+    table = CheckTable(rows, orderable=False)
+    RequestConfig(request, paginate=False).configure(table)
+    return render(request, "labels/check_list.html", {"table": table, "page": page})
 
 
-def _row(product: Product) -> dict[str, Any]:
+def _row(product: Product, batch: Batch | None, sales: Sales) -> dict[str, Any]:
     """Return the state of a product's label on its newest batch."""
-    batch = _newest_batch(product)
     subject = Subject(product=product, batch=batch)
     name = (batch.code if batch else "") or product.code
     row = {"subject": subject.name, "address": reverse("labels:check", args=[name])}
     try:
-        report = report_of(look=label_of(product), batch=batch, on=timezone.localdate())
+        report = report_of(
+            look=label_of(product), batch=batch, on=sales.on, sales=sales
+        )
     except LabelSelectionError as error:
         return {**row, "tone": "bad", "state": "cannot be written", "summary": error}
     found = len(report.of(State.FOUND))
@@ -51,13 +61,14 @@ def _row(product: Product) -> dict[str, Any]:
     return {**row, "tone": tone, "state": state, "summary": report.summary}
 
 
-def _newest_batch(product: Product) -> Batch | None:
-    return (
-        Batch.objects.filter(product=product, code__isnull=False)
+def _newest_batches(products: Iterable[Product]) -> dict[int, Batch]:
+    batches = (
+        Batch.objects.filter(product__in=products, code__isnull=False)
         .exclude(status__in=[Batch.Status.REJECTED, Batch.Status.RECALLED])
-        .order_by("-made_on", "-pk")
-        .first()
+        .select_related("version__recipe", "product__jar_size")
+        .order_by("made_on", "pk")
     )
+    return {batch.product_id or 0: batch for batch in batches}
 
 
 @require_safe

@@ -20,11 +20,21 @@ def page(client, name, *args, **query):
     return client.get(reverse(f"labels:{name}", args=args), query)
 
 
-def test_the_list_shows_each_label(owner_client, batch):
-    response = page(owner_client, "check-list")
+def test_the_list_shows_each_label(owner_client, batch, django_assert_max_num_queries):
+    with django_assert_max_num_queries(32):
+        response = page(owner_client, "check-list")
     text = response.content.decode()
     assert batch.code in text
     assert "nothing to mend" in text
+
+
+def test_a_long_list_is_turned_page_by_page(owner_client):
+    for _ in range(13):
+        factories.make_product()
+    first = page(owner_client, "check-list").content.decode()
+    assert "page 1 of 2" in first
+    second = page(owner_client, "check-list", page=2).content.decode()
+    assert second.count("cannot be written") == 1
 
 
 def test_an_empty_book_says_what_to_do(owner_client):
