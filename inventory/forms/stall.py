@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.forms import BoundField
 from django.http import QueryDict
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from inventory.consignment import ShopFigures
@@ -67,7 +68,7 @@ class RowsForm(forms.Form):
     """The same few figures for each of many lots or products."""
 
     columns: Mapping[str, type[forms.Field]] = {}
-    labels: Mapping[str, str] = {}
+    labels: Mapping[str, str | Promise] = {}
 
     def __init__(self, *args: Any, subjects: Iterable[Any], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -162,7 +163,7 @@ class PackingForm(RowsForm):
     """Jars to pack of each product."""
 
     columns = {"jars": JarsField}
-    labels = {"jars": _("Jars to pack")}
+    labels: Mapping[str, str | Promise] = {"jars": _("Jars to pack")}
 
     def initial_of(self, subject: Product, column: str) -> int:
         return subject.packed  # type: ignore[attr-defined, no-any-return]  # annotated
@@ -180,7 +181,7 @@ class CountOutForm(RowsForm):
     """Jars really taken of each lot packed."""
 
     columns = {"taken": JarsField}
-    labels = {"taken": _("Jars taken")}
+    labels: Mapping[str, str | Promise] = {"taken": _("Jars taken")}
 
     def key(self, subject: MarketLine, column: str) -> str:
         return f"{column}-{subject.lot_id}"
@@ -205,7 +206,7 @@ class CountBackForm(CountOutForm):
         "given": JarsField,
         "sold": JarsField,
     }
-    labels = {
+    labels: Mapping[str, str | Promise] = {
         "back": _("Brought back"),
         "sampled": _("Sampled"),
         "broken": _("Broken"),
@@ -302,7 +303,7 @@ class ShopForm(RowsForm):
         "left": JarsField,
         "price": MoneyField,
     }
-    labels = {
+    labels: Mapping[str, str | Promise] = {
         "sold": _("Sold"),
         "returned": _("Taken home"),
         "still_there": _("Still there"),
@@ -359,7 +360,7 @@ class DeliveryForm(RowsForm):
     """Jars sold outright to a shop, lot by lot."""
 
     columns = {"jars": JarsField}
-    labels = {"jars": _("Jars delivered")}
+    labels: Mapping[str, str | Promise] = {"jars": _("Jars delivered")}
     on = DayField(label=_("Day of the delivery"))
 
     def jars(self) -> dict[Lot, int]:

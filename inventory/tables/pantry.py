@@ -143,7 +143,7 @@ class MovementTable(tables.Table):
 
     class Meta:
         model = Movement
-        fields = (
+        fields: tuple[str, ...] = (
             "on",
             "quantity",
             "reason",
@@ -162,7 +162,7 @@ class LedgerTable(MovementTable):
     lot = tables.Column(linkify=True, attrs=NAME_CELL)
 
     class Meta(MovementTable.Meta):
-        fields = ("on", "lot", *MovementTable.Meta.fields[1:])
+        fields: tuple[str, ...] = ("on", "lot", *MovementTable.Meta.fields[1:])
         sequence = ("on", "lot", "...")
         empty_text = _("Nothing has moved yet. Enter a purchase, and it begins.")
 

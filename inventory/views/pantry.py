@@ -162,9 +162,9 @@ def lot_count(request: HttpRequest, code: str) -> HttpResponse:
 @require_GET
 def weigh(request: HttpRequest) -> HttpResponse:
     """What a quantity being typed weighs; a sentence either way, for its help text."""
-    typed = {name.rpartition("-")[2]: value for name, value in request.GET.items()}
-    material = Material.objects.filter(pk=_number(typed.get("material"))).first()
-    text = typed.get("amount", "").strip()
+    typed = {name.rpartition("-")[2]: str(value) for name, value in request.GET.items()}
+    number, text = typed.get("material", ""), typed.get("amount", "").strip()
+    material = Material.objects.filter(pk=number if number.isdecimal() else 0).first()
     if material is None or not text:
         return HttpResponse(_("Choose the material, then write the quantity."))
     try:
@@ -175,10 +175,6 @@ def weigh(request: HttpRequest) -> HttpResponse:
     customary = format_amount(quantity, material.unit, system=MeasureSystem.US)
     both = metric if metric == customary else f"{metric}, {customary}"
     return HttpResponse(escape(f"= {both}"))
-
-
-def _number(text: str | None) -> int | None:
-    return int(text) if text and text.isdecimal() else None
 
 
 def movement_correct(request: HttpRequest, pk: int) -> HttpResponse:
