@@ -18,6 +18,13 @@ from production.scaling import ScalingError, check_factor
 from production.selectors import draws as draw_lots
 
 DATE = forms.DateInput(attrs={"type": "date"})
+OTHER_KINDS = (
+    ReadingKind.FINISHED_MASS,
+    ReadingKind.FILL_TEMPERATURE,
+    ReadingKind.WATER_ACTIVITY,
+    ReadingKind.PH,
+)
+MOST_FILE_BYTES = 100_000
 CLOCKS_APART = datetime.timedelta(minutes=2)
 MOMENT = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
 
@@ -168,6 +175,15 @@ class ReadingForm(forms.Form):
         return data
 
 
+class OtherReadingForm(ReadingForm):
+    """A reading the page does not ask for by itself."""
+
+    kind = forms.ChoiceField(
+        label="What was read",
+        choices=[(kind.value, kind.label) for kind in OTHER_KINDS],
+    )
+
+
 class FinishForm(forms.Form):
     """Jars of every product the recipe fills, or the weight of an intermediate."""
 
@@ -240,6 +256,7 @@ class WeighForm(forms.Form):
         help_text="A few weights; their average serves every jar without its own.",
     )
     jars = forms.CharField(
+        required=False,
         label="Full jars (g)",
         widget=forms.Textarea(attrs={"rows": 6}),
         help_text=(
@@ -248,15 +265,33 @@ class WeighForm(forms.Form):
         ),
     )
 
+    file = forms.FileField(
+        required=False,
+        label="Or a file of weights",
+        help_text="Plain text or CSV, a jar a line, as a scale writes it.",
+    )
+
+    def clean_file(self) -> str:
+        """The lines of the file; columns become words."""
+        uploaded = self.cleaned_data["file"]
+        if uploaded is None:
+            return ""
+        if uploaded.size > MOST_FILE_BYTES:
+            raise forms.ValidationError("The file is larger than 100 kB.")
+        try:
+            text: str = uploaded.read().decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            raise forms.ValidationError("The file is no plain text.") from error
+        return text.replace("\t", ";")
+
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
-        if "jars" in data:
-            try:
-                data["weights"] = read_weights(
-                    data["jars"], tares=data.get("tares") or ""
-                )
-            except EntryError as error:
-                self.add_error("jars", str(error))
+        field = "file" if data.get("file") else "jars"
+        lines = "\n".join(data.get(each) or "" for each in ("jars", "file"))
+        try:
+            data["weights"] = read_weights(lines, tares=data.get("tares") or "")
+        except EntryError as error:
+            self.add_error(field, str(error))
         return data
 
 

@@ -26,6 +26,7 @@ __all__ = [
     "ReadingOnPage",
     "StepOnPage",
     "Today",
+    "other_readings",
     "readings_of",
     "steps_of",
     "today_of",
@@ -206,6 +207,16 @@ def readings_of(batch: Batch) -> list[ReadingOnPage]:
             is_answer=kind in ANSWERS,
         )
         for kind in _asked_kinds(batch)
+    ]
+
+
+def other_readings(batch: Batch) -> list[tuple[Reading, str]]:
+    """Standing readings the page does not ask for, with their value as text."""
+    asked = {kind.value for kind in _asked_kinds(batch)}
+    return [
+        (reading, f"{kind.heading}: {reading_text(kind, reading.value)}")
+        for name, reading in kitchen.standing_readings(batch).items()
+        if name not in asked and (kind := ReadingKind(name))
     ]
 
 

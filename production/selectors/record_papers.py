@@ -8,7 +8,7 @@ from django.utils import timezone
 from inventory.models import Business
 from inventory.paper import Column
 from production.gate_terms import Requirement
-from production.models import Batch, BatchOutput, Reading, SealCheck
+from production.models import Batch, BatchOutput, InstrumentCheck, Reading, SealCheck
 from production.papers.batch_record import BatchRecord, RecordTable
 from production.readings import ReadingKind, reading_text
 from production.selectors import batch_papers, cook_page, kitchen, net_check
@@ -25,13 +25,14 @@ def batch_record(batch: Batch) -> BatchRecord:
         _lots,
         _steps,
         _readings,
+        _instruments,
         _seals,
         _weights,
         _labels,
     )
     parts = [make(batch) for make in makers]
     if is_judged:
-        parts.insert(3, _gate(batch))
+        parts.insert(4, _gate(batch))
     return BatchRecord(
         recipe=batch.version.recipe.name,
         code=batch.code or "",
@@ -173,6 +174,44 @@ def _reading(reading: Reading) -> tuple[str, ...]:
         str(reading.instrument or ""),
         str(reading.person or ""),
         "taken back" if reading.is_undone else "",
+    )
+
+
+def _instruments(batch: Batch) -> RecordTable:
+    """The check each instrument had before it was last read for this batch."""
+    readings = batch.readings.filter(instrument__isnull=False).order_by("at")
+    last = {each.instrument_id: each for each in readings.select_related("instrument")}
+    rows = []
+    for reading in last.values():
+        checks = InstrumentCheck.objects.filter(
+            instrument=reading.instrument_id, checked_at__lte=reading.at
+        )
+        newest = checks.order_by("-checked_at").first()
+        found = checks.filter(checked_at=newest.checked_at) if newest else ()
+        rows += [_check_row(check) for check in found]
+        if newest is None:
+            rows.append((str(reading.instrument), "", "never checked", "", ""))
+    return RecordTable(
+        heading="Instruments",
+        columns=(
+            Column(heading="Instrument", share=1.5),
+            Column(heading="Checked", share=1.8),
+            Column(heading="Against", share=1.4),
+            Column(heading="Showed", share=0.8, align="right"),
+            Column(heading="Found", share=3),
+        ),
+        rows=tuple(rows),
+        empty="No instrument was named.",
+    )
+
+
+def _check_row(check: InstrumentCheck) -> tuple[str, ...]:
+    return (
+        str(check.instrument),
+        _moment(check.checked_at),
+        check.reference,
+        number_text(check.reading),
+        check.note or ("passed" if check.passed else "did not pass"),
     )
 
 

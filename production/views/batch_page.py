@@ -13,6 +13,7 @@ from inventory.roles import is_owner
 from production.forms.kitchen import (
     DrawsForm,
     FinishForm,
+    OtherReadingForm,
     ReadingForm,
     ReasonForm,
     ReleaseForm,
@@ -65,6 +66,8 @@ def _parts(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[st
         ).order_by("pk")
     if batch.status in OPEN:
         parts["readings"] = _readings(batch, typed.get("reading_form"))
+        parts["other_form"] = _other(typed.get("reading_form"), parts["readings"])
+        parts["others"] = cook_page.other_readings(batch)
     if batch.status == Batch.Status.COOKING:
         parts["finish_form"] = typed.get("finish_form") or FinishForm(batch=batch)
     if batch.status == Batch.Status.HELD:
@@ -84,6 +87,14 @@ def _held(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[str
         "release_form": typed.get("release_form")
         or ReleaseForm(findings=result.findings, is_owner=is_owner(request.user)),
     }
+
+
+def _other(typed: ReadingForm | None, asked: list[dict[str, Any]]) -> ReadingForm:
+    kinds = {row["wanted"].kind.value for row in asked}
+    if typed is not None and typed.data.get("kind") not in kinds:
+        return typed
+    is_metric = Business.current().units == Business.Units.METRIC
+    return OtherReadingForm(auto_id="id_other_%s", is_metric=is_metric)
 
 
 def _readings(batch: Batch, typed: ReadingForm | None) -> list[dict[str, Any]]:

@@ -9,10 +9,16 @@ from django.views.decorators.http import require_POST
 from inventory.ledger import LedgerError
 from inventory.models import Business
 from production import batches
-from production.forms.kitchen import FinishForm, ReadingForm, SealForm, WeighForm
+from production.forms.kitchen import (
+    FinishForm,
+    OtherReadingForm,
+    ReadingForm,
+    SealForm,
+    WeighForm,
+)
 from production.models import Batch, BatchOutput, Reading, RecipeStep, SealCheck
 from production.readings import ReadingError
-from production.selectors import net_check
+from production.selectors import cook_page, net_check
 from production.views import batch_page
 
 
@@ -48,7 +54,10 @@ def reading_record(request: HttpRequest, pk: int) -> HttpResponse:
     batch = batch_page.fetch(pk)
     kind = str(request.POST.get("kind", ""))
     is_metric = Business.current().units == Business.Units.METRIC
-    form = ReadingForm(request.POST, is_metric=is_metric, auto_id=f"id_{kind}_%s")
+    kinds = {each.kind.value for each in cook_page.readings_of(batch)}
+    form_class = ReadingForm if kind in kinds else OtherReadingForm
+    auto_id = f"id_{kind if kind in kinds else 'other'}_%s"
+    form = form_class(request.POST, is_metric=is_metric, auto_id=auto_id)
     if form.is_valid():
         data = form.cleaned_data
         try:
@@ -61,10 +70,10 @@ def reading_record(request: HttpRequest, pk: int) -> HttpResponse:
                 is_confirmed=data["is_confirmed"],
             )
         except batches.AskAgainError as question:
-            form = ReadingForm(
+            form = form_class(
                 {**request.POST.dict(), "confirmed": data["value"]},
                 is_metric=is_metric,
-                auto_id=f"id_{kind}_%s",
+                auto_id=auto_id,
             )
             form.question = str(question)  # type: ignore[attr-defined] # for the template
         except (batches.BatchError, ReadingError) as error:
@@ -158,7 +167,7 @@ def weights(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
     output = get_object_or_404(
         BatchOutput, pk=output_pk, batch=batch, jar_size__isnull=False
     )
-    form = WeighForm(request.POST or None)
+    form = WeighForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
         try:
             rows = batches.weigh(
