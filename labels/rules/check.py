@@ -3,12 +3,19 @@
 from collections import Counter
 from dataclasses import dataclass
 
-from labels.rules import abroad, general, place, standard_names, united_states
+from labels.rules import (
+    abroad,
+    general,
+    place,
+    standard_names,
+    united_states,
+    usual_allergens,
+)
 from labels.rules.rule import LabelToCheck, Outcome, Rule, Severity, State, registered
 
 __all__ = ["CONTENT", "Report", "check_label", "content_faults", "rules"]
 
-ROOMS = (general, standard_names, united_states, abroad, place)
+ROOMS = (general, usual_allergens, standard_names, united_states, abroad, place)
 """Modules whose rules are registered by being imported here."""
 
 
