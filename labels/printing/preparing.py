@@ -42,18 +42,32 @@ class Wish:
     """What is to be drawn.
 
     Attributes:
-        batch: whose label.
+        batch: whose label; ``None`` shows the label of the look's product.
         sheet: on which sheet.
         look: how it looks; what is stored for the product if left out.
         on: the day, for the age of a place profile.
         arrangement: which of the jar's labels; the look's own if left out.
     """
 
-    batch: Batch
+    batch: Batch | None
     sheet: LabelSheet
     on: datetime.date
     look: ProductLabel | None = None
     arrangement: str = ""
+
+    @property
+    def product(self) -> Product:
+        """What the label is for.
+
+        Raises:
+            PrintingError: the batch fills no jars.
+        """
+        if self.batch is None and self.look is not None:
+            return self.look.product
+        if self.batch is not None and self.batch.product is not None:
+            return self.batch.product
+        code = self.batch.code if self.batch else ""
+        raise PrintingError(f"batch {code} fills no jars, so it has no label")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +146,8 @@ def prepare(wish: Wish) -> Prepared:
         PrintingError: the batch's labels may not be printed, or the label does
             not fit; the sentence lists everything that does not.
     """
-    product = _product_of(wish.batch)
+    product = wish.product
+    _check_batch(wish.batch)
     look = copy(wish.look or look_of(product))
     look.arrangement = wish.arrangement or look.arrangement
     try:
@@ -152,25 +167,28 @@ def prepare(wish: Wish) -> Prepared:
         raise PrintingError(str(error)) from error
     reasons = (*_batch_reasons(wish.batch), *built.text.draft_reasons)
     if reasons:
-        is_held = wish.batch.status == Batch.Status.HELD
+        is_held = wish.batch and wish.batch.status == Batch.Status.HELD
         drawing = drawing.as_draft(HELD_WORDS if is_held else DRAFT_WORDS)
     return Prepared(
         wish=wish, look=look, built=built, drawing=drawing, draft_reasons=reasons
     )
 
 
-def usual_sheet(batch: Batch, *, on: datetime.date) -> LabelSheet | None:
-    """Return the sheet to propose for a batch.
+def usual_sheet(
+    batch: Batch | None, *, on: datetime.date, look: ProductLabel | None = None
+) -> LabelSheet | None:
+    """Return the sheet to propose for a batch, or for a look without one.
 
     The product's usual one, else the one it was printed on last, else the
-    smallest labels that hold everything, else any.
+    smallest labels that hold everything, else the largest.
     """
-    look = look_of(batch.product) if batch.product else None
-    if look is not None and look.sheet is not None:
-        return look.sheet
+    product = look.product if look else batch.product if batch else None
+    stored = look_of(product) if product else None
+    if stored is not None and stored.sheet is not None:
+        return stored.sheet
     sheets = LabelSheet.objects.all()
     last = (
-        sheets.filter(print_runs__batch__product=batch.product)
+        sheets.filter(print_runs__batch__product=product)
         .order_by("-print_runs__printed_at")
         .first()
     )
@@ -179,13 +197,14 @@ def usual_sheet(batch: Batch, *, on: datetime.date) -> LabelSheet | None:
     by_area = sorted(
         sheets, key=lambda each: each.label_width_mm * each.label_height_mm
     )
-    fitting = (each for each in by_area if _fits(batch, each, on))
+    wishes = (Wish(batch=batch, sheet=each, on=on, look=look) for each in by_area)
+    fitting = (wish.sheet for wish in wishes if _fits(wish))
     return next(fitting, by_area[-1] if by_area else None)
 
 
-def _fits(batch: Batch, sheet: LabelSheet, on: datetime.date) -> bool:
+def _fits(wish: Wish) -> bool:
     try:
-        prepare(Wish(batch=batch, sheet=sheet, on=on))
+        prepare(wish)
     except PrintingError:
         return False
     return True
@@ -197,9 +216,10 @@ def look_of(product: Product) -> ProductLabel:
     return stored or ProductLabel(product=product)
 
 
-def _product_of(batch: Batch) -> Product:
-    if batch.product is None:
-        raise PrintingError(f"batch {batch.code} fills no jars, so it has no label")
+def _check_batch(batch: Batch | None) -> None:
+    """Refuse a batch that no jar may be sold of."""
+    if batch is None:
+        return
     if batch.status in REFUSED:
         raise PrintingError(
             f"batch {batch.code} is {batch.get_status_display()}; "
@@ -210,10 +230,11 @@ def _product_of(batch: Batch) -> Product:
             f"the sale of batch {batch.code} is stopped; "
             "no labels are printed until the stop is lifted"
         )
-    return batch.product
 
 
-def _batch_reasons(batch: Batch) -> tuple[str, ...]:
+def _batch_reasons(batch: Batch | None) -> tuple[str, ...]:
+    if batch is None:
+        return ("no batch is made yet, so date and code are missing",)
     if batch.status == Batch.Status.RELEASED:
         return ()
     return (f"batch {batch.code or ''} is {batch.get_status_display()}, not released",)
@@ -264,10 +285,13 @@ def _logo_of(look: ProductLabel) -> Picture | None:
         return read_picture(file.read())
 
 
-def _codes_of(batch: Batch, product: Product, look: ProductLabel) -> tuple[Code, ...]:
+def _codes_of(
+    batch: Batch | None, product: Product, look: ProductLabel
+) -> tuple[Code, ...]:
     codes = []
+    code = (batch.code if batch else "") or ""
     if look.shows_qr:
-        codes.append(qr_code(look.qr_text or batch.code or product.code))
+        codes.append(qr_code(look.qr_text or code or product.code))
     if look.bars and not product.gtin:
         raise PrintingError(
             f"{product} has no GTIN; enter the number licensed to you, or leave the "
@@ -276,5 +300,5 @@ def _codes_of(batch: Batch, product: Product, look: ProductLabel) -> tuple[Code,
     if look.bars == ProductLabel.Code.GTIN:
         codes.append(trade_item_bars(product.gtin))
     if look.bars == ProductLabel.Code.LOT:
-        codes.append(lot_bars(number=product.gtin, lot=batch.code or ""))
+        codes.append(lot_bars(number=product.gtin, lot=code or "LOT"))
     return tuple(codes)

@@ -15,6 +15,7 @@ from labels.printing.counting import account_of, balance, jars_filled
 from labels.printing.errors import PrintingError
 from labels.printing.preparing import Prepared, Wish, look_of, prepare
 from labels.sheets import SheetError, sheets_needed
+from production.models import Batch
 
 __all__ = ["Printed", "pdf_of", "print_labels", "print_to_file", "tally"]
 
@@ -70,10 +71,13 @@ def print_labels(  # noqa: PLR0913 - each is a part of one order
         raise PrintingError(f"print 1 to {MOST:,} labels at a time, not {count}")
     # A stop-sale takes the same lock: labels are on record before it, or refused.
     ledger.lock(*Lot.objects.filter(batch_output__batch=wish.batch))
+    batch = wish.batch
+    if batch is None:
+        raise PrintingError("labels are printed for a batch; choose one")
     prepared = prepare(wish)
-    first = _earlier_run(prepared)
+    first = _earlier_run(prepared, batch)
     run = PrintRun(
-        batch=wish.batch,
+        batch=batch,
         sheet=wish.sheet,
         printed_at=at,
         printed_by=by,
@@ -119,11 +123,11 @@ def print_to_file(*, out: Path, **order: Any) -> Printed:
     return printed
 
 
-def _earlier_run(prepared: Prepared) -> PrintRun | None:
+def _earlier_run(prepared: Prepared, batch: Batch) -> PrintRun | None:
     """Return the run these labels come on top of, if every jar already has one."""
     if prepared.is_draft:
         return None
-    batch, arrangement = prepared.wish.batch, prepared.look.arrangement
+    arrangement = prepared.look.arrangement
     if balance(batch, arrangement).wanted > 0:
         return None
     return (

@@ -1,9 +1,11 @@
 """Tables of the printing pages."""
 
 import django_tables2 as tables
+from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from inventory.models import Product
 from labels.models import LabelSheet, PrintRun
 
 NUMBER = {"th": {"class": "number"}, "td": {"class": "number"}}
@@ -44,6 +46,35 @@ class PrintRunTable(tables.Table):
         return "printed again" if record.is_reprint else "for the jars"
 
 
+class LookTable(tables.Table):
+    name = tables.Column(
+        verbose_name="Product",
+        linkify=lambda record: reverse("labels:productlabel-edit", args=[record.code]),
+        order_by=("name", "jar_size"),
+    )
+    design = tables.Column(accessor="label__design", default="plain")
+    arrangement = tables.Column(
+        accessor="label__get_arrangement_display",
+        verbose_name="Label",
+        orderable=False,
+        default="one label with everything",
+    )
+    sheet = tables.Column(
+        accessor="label__sheet", verbose_name="Usual sheet", default="any that fits"
+    )
+
+    class Meta:
+        model = Product
+        fields = ["name", "design", "arrangement", "sheet"]
+        order_by = "name"
+        empty_text = "No product yet: add one in the Pantry."
+
+    caption = "How each product's label looks"
+
+    def render_name(self, record: Product) -> str:
+        return str(record)
+
+
 class SheetTable(tables.Table):
     name = tables.Column(verbose_name="Sheet", linkify=True)
     shape = tables.Column()
@@ -64,7 +95,7 @@ class SheetTable(tables.Table):
     caption = "Label sheets by their measures"
 
     def render_label(self, record: LabelSheet) -> str:
-        return f"{record.label_width_mm.normalize():f} × {record.label_height_mm.normalize():f}"  # noqa: RUF001
+        return f"{record.label_width_mm.normalize():f} × {record.label_height_mm.normalize():f}"
 
     def render_page(self, record: LabelSheet) -> str:
-        return f"{record.page_width_mm.normalize():f} × {record.page_height_mm.normalize():f}"  # noqa: RUF001
+        return f"{record.page_width_mm.normalize():f} × {record.page_height_mm.normalize():f}"

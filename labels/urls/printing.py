@@ -11,6 +11,7 @@ urlpatterns: list[URLPattern] = [
         "labels/print/<str:code>/preview/", printing.print_preview, name="print-preview"
     ),
     path("labels/print/<str:code>/proof.pdf", printing.proof, name="proof"),
+    path("labels/look/", sheets.productlabel_list, name="productlabel-list"),
     path(
         "labels/look/<slug:code>/", sheets.productlabel_edit, name="productlabel-edit"
     ),

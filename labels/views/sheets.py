@@ -14,7 +14,7 @@ from labels.forms.printing import LookForm, OffsetForm, SheetForm
 from labels.models import LabelSheet, ProductLabel
 from labels.printing import Wish, showing
 from labels.printing.preparing import look_of, usual_sheet
-from labels.tables.printing import SheetTable
+from labels.tables.printing import LookTable, SheetTable
 from labels.views.printing import pdf_answer
 from production.models import Batch
 
@@ -112,17 +112,25 @@ def productlabel_preview(request: HttpRequest, code: str) -> HttpResponse:
 
 
 def _looked_at(product: Product, look: ProductLabel) -> dict[str, Any]:
-    """Return the preview of a look, on the product's latest batch."""
+    """Return the preview of a look, on the product's latest batch if it has one."""
     batch = (
         Batch.objects.filter(product=product, code__isnull=False)
         .exclude(status__in=[Batch.Status.REJECTED, Batch.Status.RECALLED])
         .order_by("-made_on", "-pk")
         .first()
     )
-    if batch is None:
-        return {"preview": None}
-    sheet = look.sheet or usual_sheet(batch, on=timezone.localdate())
+    on = timezone.localdate()
+    sheet = look.sheet or usual_sheet(batch, on=on, look=look)
     if sheet is None:
         return {"preview": None}
-    wish = Wish(batch=batch, sheet=sheet, look=look, on=timezone.localdate())
+    wish = Wish(batch=batch, sheet=sheet, look=look, on=on)
     return {"preview": showing.preview(wish), "batch": batch, "sheet": sheet}
+
+
+def productlabel_list(request: HttpRequest) -> HttpResponse:
+    products = Product.objects.filter(withdrawn_on__isnull=True).select_related(
+        "jar_size", "label__sheet"
+    )
+    table = LookTable(products)
+    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    return render(request, "labels/productlabel_list.html", {"table": table})

@@ -3,10 +3,10 @@
 import datetime
 
 import pytest
-from django.db import IntegrityError, transaction
+from django.db import DatabaseError, IntegrityError, transaction
 
 from labels import printing
-from labels.models import PrintRun
+from labels.models import LabelTally, PrintRun
 from labels.printing import PrintingError
 from labels.printing.counting import waiting
 from labels.printing.preparing import usual_sheet
@@ -180,8 +180,25 @@ def test_a_label_that_reads_differently_now_is_not_opened_as_the_old_run(sheet):
 
 def test_a_run_of_nothing_cannot_be_stored(sheet):
     run = print_for(make_batch(), sheet).run
+    run.pk, run.count = None, 0
     with pytest.raises(IntegrityError), transaction.atomic():
-        PrintRun.objects.filter(pk=run.pk).update(count=0)
+        run.save()
+
+
+def test_the_database_keeps_what_was_printed(sheet):
+    run = print_for(make_batch(), sheet).run
+    row = printing.tally(run=run, at=AT, used=1)
+    changes = (
+        lambda: PrintRun.objects.filter(pk=run.pk).update(reason="other"),
+        lambda: LabelTally.objects.filter(pk=row.pk).update(used=2),
+        lambda: LabelTally.objects.filter(pk=row.pk).delete(),
+    )
+    for change in changes:
+        with (
+            pytest.raises(DatabaseError, match="stays on record"),
+            transaction.atomic(),
+        ):
+            change()
 
 
 def test_bars_without_a_number_are_refused(sheet):

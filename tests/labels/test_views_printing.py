@@ -5,7 +5,7 @@ from django.test import Client
 from django.urls import reverse
 
 from labels.models import LabelSheet, PrintRun, ProductLabel
-from production.models import Batch
+from production.models import Batch, BatchOutput
 from tests.labels.printing_scene import (
     SHEET,
     load_places,
@@ -132,7 +132,7 @@ def test_a_changed_label_does_not_open_as_the_old_run(owner_client, batch):
 
 
 @pytest.mark.parametrize(
-    "name", ["home", "sheet-list", "sheet-create", "printrun-list"]
+    "name", ["home", "sheet-list", "sheet-create", "printrun-list", "productlabel-list"]
 )
 def test_the_lists_open(owner_client, batch, name):
     post_print(owner_client, batch)
@@ -242,6 +242,16 @@ def test_a_look_is_shown_before_it_is_kept(owner_client, batch):
     page = owner_client.get(address, look(maker_note="From our own trees.")).content
     assert "From our own trees" in page.decode()
     assert not ProductLabel.objects.exists()
+
+
+def test_a_product_without_a_batch_shows_a_draft(owner_client, batch):
+    product = batch.product
+    BatchOutput.objects.filter(batch=batch).delete()
+    Batch.objects.filter(pk=batch.pk).update(product=None)
+    address = reverse("labels:productlabel-edit", args=[product.code])
+    page = owner_client.get(address).content.decode()
+    assert "no batch is made yet" in page
+    assert "data:image/png" in page
 
 
 def test_a_logo_that_is_no_picture_is_refused(owner_client, batch, tmp_path):
