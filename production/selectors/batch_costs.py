@@ -7,7 +7,7 @@ stands in, and ``assumed`` names it.
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from inventory.models import Material, Movement
@@ -145,13 +145,17 @@ class _BatchReader:
     costs: LotCosts
     jars: Jars
     share: Decimal
+    drawn: dict[Material, list[Source]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.drawn = self._drawn()
 
     def ingredients(self) -> list[_Pair]:
         """What the recipe asks against what was drawn, material by material."""
         asked: defaultdict[Material, Decimal] = defaultdict(lambda: ZERO)
         for line in self.batch.version.lines.select_related("material"):
             asked[line.material] += line.grams * self.batch.factor
-        drawn = self._drawn()
+        drawn = self.drawn
         pairs = []
         for material in [*asked, *(m for m in drawn if m not in asked)]:
             if material.kind == Material.Kind.PACKAGING:
@@ -163,7 +167,7 @@ class _BatchReader:
         """Jars, lids and labels: of the drawn lots where there are any."""
         drawn = {
             material.name: sources
-            for material, sources in self._drawn().items()
+            for material, sources in self.drawn.items()
             if material.kind == Material.Kind.PACKAGING
         }
         pairs = []
@@ -207,17 +211,19 @@ class _BatchReader:
 
     def _drawn(self) -> dict[Material, list[Source]]:
         found: defaultdict[Material, list[Source]] = defaultdict(list)
-        inputs = self.batch.inputs.select_related("movement__lot")
-        lots = {each.movement.lot_id: each.movement.lot for each in inputs}
-        materials = Material.objects.in_bulk(
-            {lot.material_id for lot in lots.values() if lot.material_id}
+        inputs = self.batch.inputs.select_related(
+            "movement__lot__material",
+            "movement__lot__product__jar_size",
+            "movement__lot__purchase__supplier",
+            "movement__lot__split_from__material",
+            "movement__lot__split_from__purchase__supplier",
         )
+        lots = {each.movement.lot_id: each.movement.lot for each in inputs}
         for draw in self.costs.draws.get(self.batch.pk, ()):
             lot = lots[draw.lot]
-            if lot.material_id:
-                found[materials[lot.material_id]].append(
-                    source_of(lot, draw.quantity, self.costs)
-                )
+            if lot.material is not None:
+                source = source_of(lot, draw.quantity, self.costs)
+                found[lot.material].append(source)
         return dict(found)
 
     def result(

@@ -10,6 +10,8 @@ from inventory.selectors import cash_up, visit_due
 
 __all__ = ["CashDifference", "UnpaidVisit", "cash_differences", "unpaid_visits"]
 
+NEWEST = 20
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CashDifference:
@@ -30,7 +32,7 @@ class UnpaidVisit:
 def cash_differences(
     *, first: datetime.date, last: datetime.date
 ) -> list[CashDifference]:
-    """Days between two days whose cash differed from what was expected, newest first."""
+    """Which of the newest cash-ups between two days differed, newest first."""
     days = (
         MarketDay.objects.filter(
             on__gte=first, on__lte=last, cash_counted__isnull=False
@@ -40,7 +42,7 @@ def cash_differences(
         .order_by("-on")
     )
     found = []
-    for day in days:
+    for day in days[:NEWEST]:
         cash = cash_up(day)
         if cash is not None and cash.difference != 0:
             found.append(CashDifference(day=day, cash=cash))
