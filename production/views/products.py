@@ -1,5 +1,7 @@
 """Products, their prices and jar sizes."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -31,7 +33,10 @@ def _show(request: HttpRequest, code: str, price_form: PriceForm) -> HttpRespons
         Product.objects.select_related("jar_size", "filling__recipe"), code=code
     )
     on = timezone.localdate()
-    context = {"product": product, "batches": product.batches.order_by("-pk")[:10]}
+    context: dict[str, Any] = {
+        "product": product,
+        "batches": product.batches.order_by("-pk")[:10],
+    }
     if is_owner(request.user):
         context["prices"] = product.prices.in_force(on=on)
         context["price_form"] = price_form
