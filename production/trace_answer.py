@@ -17,6 +17,7 @@ __all__ = [
     "TraceAnswer",
     "Whereabouts",
     "balance_data",
+    "count_text",
     "number_text",
 ]
 
@@ -228,6 +229,11 @@ def balance_data(balance: JarBalance) -> dict[str, str]:
         **{name: number_text(figure) for name, figure in figures.items()},
         "accounted_percent": accounted,
     }
+
+
+def count_text(jars: Decimal) -> str:
+    """So many jars, in words: "1 jar", "6 jars"."""
+    return f"{number_text(jars)} {'jar' if jars == 1 else 'jars'}"
 
 
 def number_text(figure: Decimal) -> str:

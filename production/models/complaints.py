@@ -5,6 +5,7 @@ from decimal import Decimal
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
+from django.utils.timezone import localdate
 
 from inventory.models import Lot, Outlet, Product
 from production.models.batches import Batch
@@ -56,7 +57,7 @@ class Complaint(models.Model):
         ordering = ["-received_at"]
 
     def __str__(self) -> str:
-        return f"complaint of {self.received_at:%d %b %Y}"
+        return f"complaint of {localdate(self.received_at):%d %b %Y}"
 
     def get_absolute_url(self) -> str:
         """The complaint's page."""
@@ -107,7 +108,7 @@ class StopSale(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"stop-sale of {self.set_at:%d %b %Y}"
+        return f"stop-sale of {localdate(self.set_at):%d %b %Y}"
 
     def get_absolute_url(self) -> str:
         """The stop-sale's page."""
@@ -142,7 +143,7 @@ class Recall(models.Model):
         ordering = ["-opened_at"]
 
     def __str__(self) -> str:
-        return f"recall of {self.opened_at:%d %b %Y}"
+        return f"recall of {localdate(self.opened_at):%d %b %Y}"
 
     def get_absolute_url(self) -> str:
         """The recall's page."""

@@ -18,7 +18,7 @@ from django.utils import timezone
 
 from production.models import Batch, MockRecall
 from production.selectors import tracing
-from production.trace_answer import TraceAnswer, balance_data
+from production.trace_answer import TraceAnswer, balance_data, count_text
 
 __all__ = [
     "DrillError",
@@ -157,7 +157,7 @@ def _keep(drill: MockRecall, answer: TraceAnswer, found: int, *, at: datetime) -
         "balance": balance_data(answer.balance),
         "lots": len(answer.sources),
         "sisters": len(answer.sisters),
-        "not_accounted": [_gap(answer, row) for row in _gaps(answer)],
+        "not_accounted": [_gap(row) for row in _gaps(answer)],
     }
 
 
@@ -171,10 +171,10 @@ def _gaps(answer: TraceAnswer) -> list[tuple[str, str, str, Decimal]]:
     ]
 
 
-def _gap(answer: TraceAnswer, row: tuple[str, str, str, Decimal]) -> str:
+def _gap(row: tuple[str, str, str, Decimal]) -> str:
     what, place, on, jars = row
     where = f" at {place}" if place else " at home"
-    return f"{jars.normalize():f} {answer.subject.unit} {what}{where}, {on}"
+    return f"{count_text(jars)} {what}{where}, {on}"
 
 
 def _differences(figures: DrillFigures, answer: TraceAnswer) -> Mapping[str, int]:

@@ -22,6 +22,7 @@ from production.batch_codes import (
 )
 from production.models import Batch
 from production.selectors.lineage import id_rows
+from production.trace_answer import count_text
 
 __all__ = ["Candidate", "Finding", "Match", "Purchased", "find", "find_by_sale"]
 
@@ -274,7 +275,7 @@ def _slip_words(slip: Slip) -> str:
 def _sold_words(jars: Decimal, bought: Purchased) -> str:
     where = f" at {bought.outlet}" if bought.outlet else ""
     when = " in that time" if bought.first or bought.last else ""
-    return f"{jars.normalize():f} jars sold{where}{when}"
+    return f"{count_text(jars)} sold{where}{when}"
 
 
 def _capital(error: Exception) -> str:

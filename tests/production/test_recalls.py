@@ -168,7 +168,7 @@ class TestDrill:
         assert (done.made, done.found, done.unaccounted) == (24, 22, 2)
         assert done.result["seconds"] == 37 * 60
         assert done.result["differences"] == {"sold": -1}
-        assert done.result["not_accounted"] == [f"1 jars missing at home, {TODAY}"]
+        assert done.result["not_accounted"] == [f"1 jar missing at home, {TODAY}"]
         assert round(done.accounted_fraction, 4) == Decimal("0.9167")
 
     def test_one_drill_at_a_time_and_each_ends_once(self, scene):
@@ -184,7 +184,7 @@ class TestDrill:
     def test_the_book_alone_says_exactly_what_is_not_accounted(self, scene):
         drill = recalls.run_by_book(batch=scene["batch"], started_at=NOW, person=None)
         assert (drill.made, drill.found, drill.unaccounted) == (24, 23, 1)
-        assert drill.result["not_accounted"] == [f"1 jars missing at home, {TODAY}"]
+        assert drill.result["not_accounted"] == [f"1 jar missing at home, {TODAY}"]
         assert MockRecall.objects.count() == 1
 
     def test_a_batch_all_of_whose_jars_are_known_scores_in_full(self):
