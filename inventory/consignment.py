@@ -76,12 +76,7 @@ def visit(
         raise ConsignmentError(
             f"a later visit, of {later.on}, is entered already; put that one right"
         )
-    known = visits.filter(on=shop.on).first()
-    if known is not None:
-        known.commission, known.note = shop.commission, shop.note
-        shop = known
-    shop.full_clean()
-    shop.save()
+    shop = _same_day(shop)
     for lot in sorted(figures, key=lambda lot: lot.pk):
         _enter(shop, lot, figures[lot], stamp)
     return shop
@@ -93,6 +88,8 @@ def deliver(
 ) -> ConsignmentVisit:
     """Sell to a shop that buys: each jar is carried there and sold at once.
 
+    Entering the same shop and day again puts its figures right.
+
     Raises:
         ConsignmentError: the shop sells on consignment.
     """
@@ -100,8 +97,7 @@ def deliver(
         raise ConsignmentError(
             f"{shop.outlet} does not buy outright; enter a visit instead"
         )
-    shop.full_clean()
-    shop.save()
+    shop = _same_day(shop)
     stamp = _of(shop, stamp)
     for lot in sorted(jars, key=lambda lot: lot.pk):
         price = _price(shop, lot, None)
@@ -115,11 +111,15 @@ def deliver(
             ),
             stamp=stamp,
         )
-        line = ConsignmentLine(
-            visit=shop, lot=lot, was_there=jars[lot], sold=jars[lot], unit_price=price
+        ConsignmentLine.objects.update_or_create(
+            visit=shop,
+            lot=lot,
+            defaults={
+                "was_there": jars[lot],
+                "sold": jars[lot],
+                "unit_price": price,
+            },
         )
-        line.full_clean()
-        line.save()
     return shop
 
 
@@ -140,6 +140,17 @@ def was_there(*, outlet: Outlet, lot: Lot, of: ConsignmentVisit | None = None) -
         own = Movement.objects.filter(lot=lot, place=outlet, visit=of)
         now -= own.total()
     return int(now)
+
+
+def _same_day(shop: ConsignmentVisit) -> ConsignmentVisit:
+    """The visit saved: the one of that shop and day, when there is one already."""
+    known = ConsignmentVisit.objects.filter(outlet=shop.outlet, on=shop.on).first()
+    if known is not None:
+        known.commission, known.note = shop.commission, shop.note
+        shop = known
+    shop.full_clean()
+    shop.save()
+    return shop
 
 
 def _enter(

@@ -66,7 +66,7 @@ def buy(
         currency: ISO 4217 code, for sharing the freight.
 
     Returns:
-        The saved purchase.
+        The saved purchase; the one entered already when it is sent twice.
 
     Raises:
         PurchasingError: no lines.
@@ -74,6 +74,10 @@ def buy(
     """
     if not lines:
         raise PurchasingError("a purchase without lines; enter what was bought")
+    if stamp.token is not None:
+        known = Purchase.objects.filter(lots__movements__token=stamp.token).first()
+        if known is not None:
+            return known
     purchase.full_clean()
     purchase.save()
     costs = [line.cost for line in lines]
@@ -88,6 +92,7 @@ def buy(
             quantity=line.material.read_amount(line.as_typed),
             stamp=stamp,
         )
+        stamp = replace(stamp, token=None)  # the first line carries it
     return purchase
 
 

@@ -2,8 +2,11 @@
 
 from decimal import Decimal
 from typing import Any
+from uuid import uuid4
 
 from django import forms
+from django.core.exceptions import ValidationError
+from django.core.validators import FileExtensionValidator
 from django.urls import reverse_lazy
 from django.utils.translation import gettext_lazy as _
 
@@ -16,6 +19,8 @@ __all__ = [
     "DayField",
     "JarsField",
     "MoneyField",
+    "ReceiptField",
+    "TokenField",
     "clean_amount",
     "said",
     "weigh_while_typing",
@@ -69,6 +74,31 @@ class JarsField(forms.IntegerField):
             "widget", forms.NumberInput(attrs={"inputmode": "numeric", "step": "1"})
         )
         super().__init__(**kwargs)
+
+
+class TokenField(forms.UUIDField):
+    """A mark made with the page, so that sending it twice counts once."""
+
+    def __init__(self) -> None:
+        super().__init__(required=False, initial=uuid4, widget=forms.HiddenInput())
+
+
+class ReceiptField(forms.FileField):
+    """A picture or PDF of a receipt, not larger than a phone's camera makes it."""
+
+    kinds = ("pdf", "jpg", "jpeg", "png", "webp", "heic")
+    most_bytes = 10 * 1024 * 1024
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(validators=[FileExtensionValidator(self.kinds)], **kwargs)
+
+    def clean(self, data: Any, initial: Any = None) -> Any:
+        file = super().clean(data, initial)
+        if file and getattr(file, "size", 0) > self.most_bytes:
+            raise ValidationError(
+                _("The picture is larger than 10 MB; take a smaller one.")
+            )
+        return file
 
 
 class AmountField(forms.CharField):

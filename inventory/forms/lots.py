@@ -11,6 +11,7 @@ from inventory.forms.fields import (
     AmountField,
     DayField,
     MoneyField,
+    TokenField,
     clean_amount,
     weigh_while_typing,
 )
@@ -20,6 +21,7 @@ __all__ = [
     "CorrectForm",
     "CountForm",
     "FreezeForm",
+    "LotFactsForm",
     "LotForm",
     "ReturnForm",
     "WriteOffForm",
@@ -28,6 +30,8 @@ __all__ = [
 
 class LotForm(forms.Form):
     """What is done with one lot, or a part of it."""
+
+    token = TokenField()
 
     def __init__(self, *args: Any, lot: Lot, **kwargs: Any) -> None:
         self.lot = lot
@@ -44,6 +48,18 @@ class LotForm(forms.Form):
             self.add_error(field, "Enter whole jars, for example 3.")
             return None
         return clean_amount(self, self.lot.material, field)
+
+
+class LotFactsForm(forms.ModelForm):
+    """What can be put right about a lot that was bought; its quantity is counted."""
+
+    cost = MoneyField(label=_("Cost of the whole lot"))
+    best_by = DayField(required=False)
+
+    class Meta:
+        model = Lot
+        fields = ("cost", "best_by", "supplier_mark", "origin", "note")
+        widgets = {"note": forms.Textarea({"rows": 3})}
 
 
 class FreezeForm(LotForm):

@@ -13,6 +13,8 @@ from inventory.forms.fields import (
     AmountField,
     DayField,
     MoneyField,
+    ReceiptField,
+    TokenField,
     clean_amount,
     said,
     weigh_while_typing,
@@ -228,7 +230,13 @@ class WeighingForm(forms.ModelForm):
 
 
 class PurchaseForm(forms.ModelForm):
+    token = TokenField()
     bought_on = DayField(initial=datetime.date.today, label=_("Bought on"))
+    receipt = ReceiptField(
+        required=False,
+        label=_("Picture of the receipt"),
+        help_text=_("A photograph or a PDF."),
+    )
     freight = MoneyField(
         required=False,
         initial=Decimal(0),
@@ -293,4 +301,5 @@ LineFormSet = forms.formset_factory(BoughtForm, formset=BaseLineFormSet, extra=4
 
 class OpeningForm(BoughtForm):
     surroundings = "form"
+    token = TokenField()
     on = DayField(initial=datetime.date.today, label=_("Counted on"))

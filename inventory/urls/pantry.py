@@ -11,6 +11,7 @@ urlpatterns: list[URLPattern] = [
     path("pantry/freezer/", pantry.freezer, name="freezer"),
     path("pantry/lots/", pantry.LotList.as_view(), name="lot-list"),
     path("pantry/lots/<str:code>/", pantry.lot_detail, name="lot-detail"),
+    path("pantry/lots/<str:code>/edit/", pantry.lot_edit, name="lot-edit"),
     path("pantry/lots/<str:code>/freeze/", pantry.lot_freeze, name="lot-freeze"),
     path(
         "pantry/lots/<str:code>/write-off/", pantry.lot_write_off, name="lot-write-off"
@@ -64,6 +65,11 @@ urlpatterns: list[URLPattern] = [
     path("pantry/purchases/add/", purchases.purchase_add, name="purchase-add"),
     path(
         "pantry/purchases/<int:pk>/", purchases.purchase_detail, name="purchase-detail"
+    ),
+    path(
+        "pantry/purchases/<int:pk>/receipt/",
+        purchases.purchase_receipt,
+        name="purchase-receipt",
     ),
     path("pantry/opening/", purchases.opening_add, name="opening-add"),
 ]

@@ -20,13 +20,14 @@ from inventory.forms.lots import (
     CorrectForm,
     CountForm,
     FreezeForm,
+    LotFactsForm,
     LotForm,
     ReturnForm,
     WriteOffForm,
 )
 from inventory.models import Business, Lot, Material, Movement
 from inventory.quantities import MeasureSystem, QuantityError, format_amount
-from inventory.roles import is_owner
+from inventory.roles import is_owner, owner_required
 from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, MovementTable
 from inventory.views.entry import attempt, stamp
 
@@ -100,6 +101,18 @@ def lot_detail(request: HttpRequest, code: str) -> HttpResponse:
         ),
     }
     return render(request, "inventory/lot_detail.html", context)
+
+
+@owner_required
+def lot_edit(request: HttpRequest, code: str) -> HttpResponse:
+    lot = get_object_or_404(Lot, code=code, material__isnull=False, split_from=None)
+    form = LotFactsForm(request.POST or None, instance=lot)
+    if request.method == "POST" and form.is_valid():
+        lot = form.save()
+        messages.success(request, _("%s is saved.") % lot)
+        return redirect(lot)
+    context = {"form": form, "title": str(lot), "back": lot.get_absolute_url()}
+    return render(request, "inventory/pantry_form.html", context)
 
 
 def lot_freeze(request: HttpRequest, code: str) -> HttpResponse:

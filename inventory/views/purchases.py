@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.decorators import method_decorator
 from django.utils.translation import gettext as _
@@ -41,6 +41,14 @@ def purchase_detail(request: HttpRequest, pk: int) -> HttpResponse:
     RequestConfig(request, paginate=False).configure(table)
     context = {"purchase": purchase, "lots": table}
     return render(request, "inventory/purchase_detail.html", context)
+
+
+@owner_required
+def purchase_receipt(request: HttpRequest, pk: int) -> FileResponse:
+    purchase = get_object_or_404(selectors.purchases(), pk=pk)
+    if not purchase.receipt:
+        raise Http404(_("This purchase has no picture of its receipt."))
+    return FileResponse(purchase.receipt.open("rb"), as_attachment=True)
 
 
 @owner_required

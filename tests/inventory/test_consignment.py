@@ -112,6 +112,19 @@ def test_a_shop_that_buys_is_sold_to_at_once(lot):
     assert ledger.balance(lot) == 14
 
 
+def test_a_delivery_entered_again_is_put_right(lot):
+    buyer = make_outlet(kind="wholesale")
+    for jars in (10, 10, 8):
+        delivered = consignment.deliver(
+            shop=ConsignmentVisit(outlet=buyer, on=TODAY, commission=Decimal(0)),
+            jars={lot: jars},
+            stamp=STAMP,
+        )
+    assert selectors.statement(delivered).due == 40
+    assert ledger.balance(lot) == 16
+    assert buyer.visits.count() == 1
+
+
 def test_a_shop_on_consignment_does_not_buy_outright(shop, lot):
     with pytest.raises(ConsignmentError, match="enter a visit instead"):
         consignment.deliver(

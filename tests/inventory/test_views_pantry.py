@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from inventory import ledger
@@ -433,6 +434,53 @@ def test_a_receipt_with_a_wrong_line_keeps_everything(owner_client):
     assert 'value="25 lb"' in text
     assert not Purchase.objects.exists()
     assert not Movement.objects.exists()
+
+
+def test_a_receipt_sent_twice_is_entered_once(owner_client):
+    data = receipt(make_supplier(), (make_material(), "1 kg", "2"))
+    data["token"] = "b7a4f3f0-8a35-4c2b-9d4c-0d6f3a1f2b3c"
+    first = post(owner_client, "purchase-add", **data)
+    assert post(owner_client, "purchase-add", **data).url == first.url
+    assert Movement.objects.count() == 1
+
+
+def test_a_picture_of_the_receipt_is_kept(
+    owner_client, helper_client, settings, tmp_path
+):
+    settings.MEDIA_ROOT = tmp_path
+    data = receipt(make_supplier(), (make_material(), "1 kg", "2"))
+    picture = SimpleUploadedFile("receipt.jpg", b"a picture")
+    post(owner_client, "purchase-add", **data, receipt=picture)
+    purchase = Purchase.objects.get()
+    url = reverse("inventory:purchase-receipt", args=[purchase.pk])
+    assert b"".join(owner_client.get(url).streaming_content) == b"a picture"
+    assert helper_client.get(url).status_code == 403
+    without = reverse("inventory:purchase-receipt", args=[make_purchase().pk])
+    assert owner_client.get(without).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "sentence"),
+    [("receipt.exe", 9, "is not allowed"), ("receipt.png", 11_000_000, "10 MB")],
+)
+def test_a_receipt_is_a_picture_of_a_sensible_size(owner_client, name, size, sentence):
+    data = receipt(make_supplier(), (make_material(), "1 kg", "2"))
+    picture = SimpleUploadedFile(name, b"x" * size)
+    text = post(owner_client, "purchase-add", **data, receipt=picture)
+    assert sentence in text.content.decode()
+    assert not Purchase.objects.exists()
+
+
+def test_what_a_lot_cost_is_put_right_by_the_owner(owner_client, helper_client):
+    lot = make_lot(quantity=1000, cost=Decimal(10))
+    data = {"cost": "12.50", "best_by": "2027-01-31", "origin": "Hill Farm"}
+    assert post(helper_client, "lot-edit", lot.code, **data).status_code == 403
+    post(owner_client, "lot-edit", lot.code, **data)
+    lot.refresh_from_db()
+    assert (lot.cost, lot.origin) == (Decimal("12.50"), "Hill Farm")
+    jars = make_lot(product=make_product())
+    url = reverse("inventory:lot-edit", args=[jars.code])
+    assert owner_client.get(url).status_code == 404
 
 
 def test_a_receipt_needs_a_line(owner_client):
