@@ -70,6 +70,8 @@ class LookForm(forms.ModelForm):
             "arrangement",
             "sheet",
             "shows_trade_name",
+            "compound_style",
+            "lists_water",
             "storage_note",
             "maker_note",
             "claims_text",

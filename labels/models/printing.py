@@ -135,6 +135,10 @@ class ProductLabel(models.Model):
         BACK = "back", "back label with the information"
         LID = "lid", "lid: name, date and batch"
 
+    class CompoundStyle(models.TextChoices):
+        NESTED = "nested", "whole, its parts in brackets"
+        SPREAD = "spread", "dissolved: each part in its own place by weight"
+
     class Code(models.TextChoices):
         NONE = "", "none"
         GTIN = "gtin", "bars of the GTIN"
@@ -160,6 +164,16 @@ class ProductLabel(models.Model):
     )
     shows_trade_name = models.BooleanField(
         "the business's name above the name of the food", default=True
+    )
+    compound_style = models.CharField(
+        "bought mixtures in the ingredient list",
+        max_length=6,
+        choices=CompoundStyle,
+        default=CompoundStyle.NESTED,
+        help_text="Both ways are lawful; dissolving needs the share of every part.",
+    )
+    lists_water = models.BooleanField(
+        "name added water even where it boiled away", default=False
     )
     identities = models.JSONField(
         "name of the food in other languages",

@@ -22,6 +22,7 @@ from labels.selectors.recipes import (
 )
 from labels.statements.build import BuiltLabel, build_label
 from labels.statements.fruit_content import quantified
+from labels.statements.ingredient_list import CompoundStyle
 from labels.statements.ingredients import IngredientError, Nature, opened
 from labels.statements.label_input import (
     Jurisdiction,
@@ -206,7 +207,11 @@ def cooked_for(product: Product, batch: Batch | None, *, on: datetime.date) -> C
 
 def _label_input(business: Business, look: ProductLabel, cooked: Cooked) -> LabelInput:
     recipe, product = cooked.version.recipe, look.product
-    used = recipe_as_used(cooked)
+    used = replace(
+        recipe_as_used(cooked),
+        style=CompoundStyle(look.compound_style),
+        list_removed_water=look.lists_water,
+    )
     given = LabelInput(
         identity=recipe.identity,
         identities=tuple(look.identities.items()),

@@ -300,3 +300,24 @@ def test_names_are_answered_by_the_kitchens_science(batch):
     )
     label = report_of(look=label_of(batch.product), batch=batch, on=ON).label
     assert label.built.given.soluble_solids_percent == 70
+
+
+def test_the_maker_chooses_how_a_mixture_appears(batch):
+    parts = [{"name": "sugar", "share": "0.9"}, {"name": "pectin", "share": "0.1"}]
+    mix = factories.make_material(name="setting sugar", parts=parts)
+    factories.make_line(batch.version, material=mix, grams=Decimal(100))
+    whole = words(text_of(batch), Role.INGREDIENTS)
+    assert "Setting sugar (sugar, pectin)" in whole
+    spread = words(text_of(batch, compound_style="spread"), Role.INGREDIENTS)
+    assert "Setting sugar" not in spread
+    assert "Pectin" in spread
+
+
+def test_the_maker_may_name_water_that_boiled_away(batch):
+    water = factories.make_material(name="Water", label_name="water")
+    factories.make_line(batch.version, material=water, grams=Decimal(500))
+    boiled = Reading(kind="finished_mass", value=Decimal(2000), at=factories.NOW)
+    boiled.batch = batch
+    boiled.save()
+    assert "ater" not in words(text_of(batch), Role.INGREDIENTS)
+    assert "Water" in words(text_of(batch, lists_water=True), Role.INGREDIENTS)
