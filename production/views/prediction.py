@@ -1,5 +1,6 @@
 """What a batch will do: of a recipe in the book, or of one still on paper."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -64,7 +65,7 @@ def _on_paper(form: RecipeTextForm, business: Business) -> BatchInput:
     return replace(asked, kitchen=kitchen, process=process)
 
 
-def _answer(form: TodayForm, asked: Any) -> dict[str, Any]:
+def _answer(form: TodayForm, asked: Callable[[], BatchInput]) -> dict[str, Any]:
     """The prediction, or its refusal on the form."""
     try:
         prediction = predict(form.asked(asked()))
