@@ -9,6 +9,7 @@ from typing import Any
 from django.utils import timezone
 
 from inventory.models import Business, Lot, Movement, Outlet
+from production.gs1 import GtinError, read_gtin
 from production.models import Batch, BatchInput, BatchOutput, Reading
 from production.selectors.lineage import id_rows
 from production.trace_answer import TraceAnswer
@@ -92,9 +93,17 @@ def amount_of(lot: Lot, quantity: Decimal) -> LotAmount:
         quantity=abs(quantity),
         unit=lot.unit,
         mark=lot.supplier_mark,
-        gtin=lot.product.gtin.zfill(14) if lot.product and lot.product.gtin else "",
+        gtin=_gtin(lot),
         best_by=lot.best_by,
     )
+
+
+def _gtin(lot: Lot) -> str:
+    """The product's trade item number; one with a slip in it names nothing."""
+    try:
+        return read_gtin(lot.product.gtin).digits if lot.product else ""
+    except GtinError:
+        return ""
 
 
 def _received(lots: Mapping[int, Lot], rows: list[LedgerRow]) -> list[Received]:
