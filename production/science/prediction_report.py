@@ -6,7 +6,7 @@ from typing import Any
 
 from production.science.identity import NameAnswer
 from production.science.prediction_terms import JarPrediction, Prediction
-from production.science.processing import ProcessTime
+from production.science.processing import ProcessTime, jar_class
 from production.science.span import Span
 from production.science.temperature import both_scales, fahrenheit
 from production.science.working import Working, plain, rounded
@@ -128,6 +128,7 @@ def _finish(prediction: Prediction) -> dict[str, Any]:
 def _jar(jar: JarPrediction) -> dict[str, Any]:
     return {
         "jar": jar.jar.name,
+        "size": jar_class(jar.jar.brim_ml),
         "brim_ml": _number(jar.jar.brim_ml),
         **_span(jar.count),
         "full": jar.full,

@@ -57,6 +57,13 @@ STERILISE_MIN = Sourced(
     source="Michigan State University Extension, Preserving Food Safely 01600946",
     section="boil empty jars 10 min below 1,000 ft, 1 min more per additional 1,000 ft",
 )
+JAR_CLASSES = (
+    (125, "quarter-pint"),
+    (260, "half-pint"),
+    (500, "pint"),
+    (1000, "quart"),
+)
+"""Largest brim-full capacity in ml that still belongs to a tested size."""
 UNSTERILE_RULE = (
     "10 minutes, and one more per additional 1,000 ft (convention, cautious)"
 )
@@ -217,20 +224,13 @@ def jar_class(brim_ml: Decimal) -> str:
     Args:
         brim_ml: brim-full capacity, ml.
 
-    Raises:
-        ProcessingError: the jar is larger than any that was tested.
+    Returns:
+        A size of the table, or words that no row of it holds.
     """
-    for most_ml, name in (
-        (125, "quarter-pint"),
-        (260, "half-pint"),
-        (500, "pint"),
-        (1000, "quart"),
-    ):
+    for most_ml, name in JAR_CLASSES:
         if brim_ml <= most_ml:
             return name
-    raise ProcessingError(
-        f"a jar of {plain(brim_ml)} ml is larger than any tested; use 1000 ml or less"
-    )
+    return "larger than quart"
 
 
 def altitude_band(altitude_ft: Decimal) -> int:

@@ -87,9 +87,10 @@ def test_a_jar_belongs_to_the_next_tested_size(ml, name):
     assert jar_class(Decimal(ml)) == name
 
 
-def test_a_jar_larger_than_tested_is_refused():
-    with pytest.raises(ProcessingError, match="larger than any tested"):
-        jar_class(Decimal(1893))
+def test_a_jar_larger_than_tested_is_a_question():
+    found = ask(size=jar_class(Decimal(1893)))
+    assert found.minutes is None
+    assert "larger than quart jars" in found.question
 
 
 def test_impossible_questions_are_refused():
