@@ -42,7 +42,7 @@ def draw_day(sheet: DaySheet, names: Mapping[str, str]) -> Drawing:
     batches = list(dict.fromkeys((x.candidate, x.batch) for x in sheet.lines))
     first = min(x.begins_min for x in sheet.lines) // 60 * 60
     last = -(-max(x.ends_min for x in sheet.lines) // 60) * 60
-    scale = (WIDTH - NAMES - 12) / max(last - first, 60)
+    scale = (WIDTH - NAMES - 26) / max(last - first, 60)
     drawing = Drawing(WIDTH, HEAD + ROW * len(batches) + 8)
     floor = 4.0
     top = floor + ROW * len(batches)
@@ -56,10 +56,10 @@ def draw_day(sheet: DaySheet, names: Mapping[str, str]) -> Drawing:
         )
     for row, key in enumerate(batches):
         base = top - ROW * (row + 1)
-        title = names.get(key[0], key[0])
+        title = names.get(key[0], key[0])[:30]
         if sum(k[0] == key[0] for k in batches) > 1:
-            title = f"{title} ({key[1]})"
-        drawing.add(String(0, base + 9, title[:32], fontName=FONT, fontSize=11))
+            title = f"{title[:28]} ({key[1]})"
+        drawing.add(String(0, base + 9, title, fontName=FONT, fontSize=11))
         for line in sheet.lines:
             if (line.candidate, line.batch) == key:
                 _bar(drawing, line, base, NAMES - first * scale, scale)
