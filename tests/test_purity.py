@@ -24,7 +24,7 @@ ACTIONS = {
     },
     "production": {
         "batches", "instrument_checks", "recipes", "plans", "complaints", "stop_sale", "recalls",
-        "workbook",
+        "season_plans", "workbook",
     },
     "labels": {"printing"},
 }  # fmt: skip

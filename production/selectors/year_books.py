@@ -47,7 +47,15 @@ from production.year import (
     project_cap,
 )
 
-__all__ = ["LedgerCheck", "MonthLine", "StockLine", "YearBooks", "year_books"]
+__all__ = [
+    "LedgerCheck",
+    "MonthLine",
+    "StockLine",
+    "YearBooks",
+    "cap_of_place",
+    "gross_sales",
+    "year_books",
+]
 
 ZERO = Decimal(0)
 Reason = Movement.Reason
@@ -284,6 +292,18 @@ def _cap(business: Business, on: datetime.date) -> SalesCap | None:
         return None
     cap: SalesCap | None = import_string(source)(business.place_code, on=on)
     return cap
+
+
+def cap_of_place(*, on: datetime.date) -> Decimal | None:
+    """The yearly sales cap of the seller's place, money; None where none is known."""
+    cap = _cap(Business.current(), on)
+    return cap.amount if cap else None
+
+
+def gross_sales(first: datetime.date, before: datetime.date) -> Decimal:
+    """Gross sales from a day up to the day before another, money without tax."""
+    sales = _daily_sales(first, before - datetime.timedelta(days=1))
+    return sum(sales.values(), Decimal(0))
 
 
 def _projection(as_of: datetime.date, cap: SalesCap | None) -> CapProjection:

@@ -1,0 +1,413 @@
+"""A season's question, put together from the book."""
+
+import datetime as dt
+import math
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inventory.models import (
+    Business,
+    Lot,
+    Material,
+    Outlet,
+    Pack,
+    Product,
+    SeasonWindow,
+)
+from inventory.selectors import stall
+from inventory.selectors.stock import home_balance
+from production.models import Batch, KitchenDay
+from production.planning.pooling import Forecast
+from production.planning.season_problem import (
+    Fruit,
+    Jars,
+    Kettle,
+    Sale,
+    SeasonProblem,
+    Segment,
+    Session,
+    Way,
+)
+from production.selectors.week_demand import forecast_book, outlet_days
+from production.selectors.week_kettles import Kettle as WeekKettle
+from production.selectors.week_kettles import read_kettles
+
+__all__ = ["SeasonBook", "read_season"]
+
+KG = Decimal(1000)
+DAYS = 7
+FREEZER_FILL_KG_PER_L = Decimal("0.5")
+"""Fruit in bags per litre of freezer: common practice, half the space is bags and air."""
+SEGMENT_CHANCES = (0.9, 0.7, 0.5, 0.3, 0.1)
+END_SHARE = Decimal("0.35")
+"""A jar left at the end counts for this share of its net price: common practice."""
+LOADS_PER_HOUR = Decimal(1)
+FREEZE_COST = Decimal("0.20")
+"""Money per kg for bags and power of freezing: common practice."""
+WIDEST_SHELF = 100_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeasonBook:
+    """The season's question with what its keys stand for.
+
+    Attributes:
+        first: first day of week 0.
+        products: by code.
+        fruits: by key, the material.
+    """
+
+    problem: SeasonProblem
+    first: dt.date
+    products: Mapping[str, Product]
+    fruits: Mapping[str, Material]
+
+    def monday(self, week: int) -> dt.date:
+        """First day of a week."""
+        return self.first + dt.timedelta(days=DAYS * week)
+
+
+def read_season(
+    *,
+    first: dt.date,
+    weeks: int,
+    cash: Decimal | None = None,
+    cap: Decimal | None = None,
+    sold_this_year: Decimal = Decimal(0),
+    forecast: Forecast | None = None,
+) -> SeasonBook:
+    """Put the question of a season together.
+
+    Args:
+        first: first day of the first week.
+        weeks: how many.
+        cash: money at hand at the start; None leaves spending free.
+        cap: the place's yearly sales cap; None where there is none.
+        sold_this_year: gross sales of the running year so far, towards the cap.
+        forecast: demand already fitted; read from the book where None.
+    """
+    business = Business.current()
+    products = {
+        product.code: product
+        for product in Product.objects.offered(on=first).select_related(
+            "jar_size__jar", "jar_size__lid", "filling__recipe"
+        )
+    }
+    kettles = read_kettles(products, on=first)
+    mondays = [first + dt.timedelta(days=DAYS * number) for number in range(weeks)]
+    fruits = _fruit_of(kettles)
+    stock = _stock(first)
+    problem = SeasonProblem(
+        weeks=weeks,
+        fruits=tuple(_fruit(material, mondays) for material in fruits.values()),
+        kettles=tuple(
+            _kettle(code, kettle, fruits, business, mondays)
+            for code, kettle in kettles.items()
+        ),
+        sales=tuple(
+            _sales(
+                products,
+                kettles,
+                mondays,
+                business,
+                forecast or forecast_book(on=first),
+            )
+        ),
+        sessions=tuple((_session(monday),) for monday in mondays),
+        jars=tuple(_jars(products, kettles)),
+        fees=tuple(_fees(mondays)),
+        shelf_jars=max(business.shelf_jars, sum(jars for jars, _ in stock.values())),
+        freezer_kg=max(
+            business.freezer_litres * FREEZER_FILL_KG_PER_L,
+            sum((_frozen_kg(m) for m in fruits.values()), Decimal(0)),
+        ),
+        opening_cash=cash,
+        opening_stock={code: stock[code] for code in kettles if code in stock},
+        end_values=_end_values(products, kettles, first),
+        caps=tuple(_caps(mondays, cap, sold_this_year)),
+        minute_cost=Decimal(0),
+    )
+    return SeasonBook(problem=problem, first=first, products=products, fruits=fruits)
+
+
+def _fruit_of(kettles: Mapping[str, WeekKettle]) -> dict[str, Material]:
+    found = {}
+    for kettle in kettles.values():
+        for line in kettle.version.lines.all():
+            material = line.material
+            if material.kind == Material.Kind.FRUIT or material.made_by.exists():
+                found[material.name] = material
+    return found
+
+
+def _fruit(material: Material, mondays: Sequence[dt.date]) -> Fruit:
+    windows = list(material.seasons.all())
+    made_from = _source(material)
+    priced = windows or (list(made_from[0].seasons.all()) if made_from else [])
+    share = made_from[1] if made_from else Decimal(1)
+    prices, most = [], []
+    for monday in mondays:
+        window = _open_window(priced, monday)
+        price = window.price_per_kg if window else None
+        prices.append(price / share if price is not None else None)
+        most.append(
+            window.kg_per_week * share if window and window.kg_per_week else None
+        )
+    frozen_days = material.frozen_days or 0
+    return Fruit(
+        key=material.name,
+        prices=tuple(prices),
+        most_kg=tuple(most),
+        fresh_weeks=(material.fresh_days or 0) // DAYS,
+        frozen_weeks=frozen_days // DAYS if material.freezable else 0,
+        freeze_cost=FREEZE_COST,
+        opening_frozen_kg=_frozen_kg(material),
+    )
+
+
+def _source(material: Material) -> tuple[Material, Decimal] | None:
+    """The fruit an intermediate is made of, and kg made of a kg of it."""
+    recipe = material.made_by.first()
+    if recipe is None:
+        return None
+    version = recipe.versions.order_by("-number").first()
+    line = version.lines.select_related("material").first() if version else None
+    if version is None or line is None:
+        return None
+    made = [
+        batch.expected_mass_g
+        for batch in Batch.objects.filter(version__recipe=recipe)[:5]
+        if batch.expected_mass_g
+    ]
+    bought = line.grams / line.material.edible_yield
+    return line.material, (made[0] if made else line.grams) / bought
+
+
+def _open_window(
+    windows: Sequence[SeasonWindow], monday: dt.date
+) -> SeasonWindow | None:
+    middle = monday + dt.timedelta(days=3)
+    return next((window for window in windows if window.is_open(middle)), None)
+
+
+def _frozen_kg(material: Material) -> Decimal:
+    lots = Lot.objects.on_hand().filter(material=material, stopped_at__isnull=True)
+    kept = [lot for lot in lots if lot.is_frozen or material.made_by.exists()]
+    return sum((home_balance(lot) for lot in kept), Decimal(0)) / KG
+
+
+def _kettle(
+    code: str,
+    kettle: WeekKettle,
+    fruits: Mapping[str, Material],
+    business: Business,
+    mondays: Sequence[dt.date],
+) -> Kettle:
+    needs: dict[str, Decimal] = defaultdict(Decimal)
+    other = kettle.candidate.cost
+    for line in kettle.version.lines.all():
+        bought_kg = line.grams / line.material.edible_yield / KG
+        if line.material.name in fruits:
+            needs[line.material.name] += bought_kg.quantize(Decimal("0.001"))
+        else:
+            other += bought_kg * KG * _price_per_unit(line.material)
+    product = Product.objects.select_related("jar_size__lid").get(code=code)
+    if product.jar_size.lid is not None:
+        other += kettle.candidate.jars * _price_per_unit(product.jar_size.lid)
+    minutes = sum(
+        step.hands_on_min + step.unattended_min // 4
+        for step in kettle.version.steps.all()
+    )
+    loads = math.ceil(kettle.candidate.jars / product.jar_size.per_canner_load)
+    months = product.best_by_months or business.best_by_months
+    least_left = max(
+        (o.min_life_fraction for o in Outlet.objects.filter(closed_on=None)),
+        default=Decimal(0),
+    )
+    life = int(months * Decimal("4.345") * (1 - least_left))
+    return Kettle(
+        key=code,
+        needs=dict(needs),
+        other_cost=other.quantize(Decimal("0.01")),
+        jars=kettle.candidate.jars,
+        ways=(Way(minutes=(minutes,), loads=(loads,)),),
+        life_weeks=max(life, 1),
+        jar_kind=product.jar_size.name if product.jar_size.jar_id else "",
+        least=_planned(code, mondays),
+    )
+
+
+def _planned(code: str, mondays: Sequence[dt.date]) -> dict[int, int]:
+    """Batches already planned by hand, by week."""
+    rows = Batch.objects.filter(
+        status=Batch.Status.PLANNED, product__code=code, planned_on__gte=mondays[0]
+    )
+    found: dict[int, int] = defaultdict(int)
+    for batch in rows:
+        week = (batch.planned_on - mondays[0]).days // DAYS
+        if week < len(mondays):
+            found[week] += 1
+    return dict(found)
+
+
+def _price_per_unit(material: Material) -> Decimal:
+    """Money for a gram or a piece at the cheapest current offer; 0 when unknown."""
+    prices = [
+        pack.price / pack.quantity
+        for pack in Pack.objects.filter(material=material, is_current=True)
+    ]
+    return min(prices, default=Decimal(0))
+
+
+def _sales(
+    products: Mapping[str, Product],
+    kettles: Mapping[str, WeekKettle],
+    mondays: Sequence[dt.date],
+    business: Business,
+    forecast: Forecast,
+) -> list[Sale]:
+    by_kind: dict[str, Mapping[int, Decimal]] = {}
+    found = []
+    card = business.card_fee_fraction + business.card_fee_fixed / max(
+        business.jars_per_sale, Decimal(1)
+    ) / Decimal(10)
+    for number, monday in enumerate(mondays):
+        last = monday + dt.timedelta(days=DAYS - 1)
+        for day in outlet_days(first=monday, last=last):
+            kind = day.outlet.kind
+            prices = by_kind.setdefault(kind, stall.prices_on(kind=kind, on=monday))
+            for code in kettles:
+                price = prices.get(products[code].pk)
+                if price is None:
+                    continue
+                demand = forecast.on(code, day.outlet.name, day.on).demand
+                segments = _segments(demand)
+                if not segments:
+                    continue
+                fees = day.outlet.commission
+                if day.outlet.takes_cards:
+                    fees += card * business.card_share
+                found.append(
+                    Sale(
+                        key=code,
+                        week=number,
+                        price=price,
+                        net=(price * (1 - fees)).quantize(Decimal("0.0001")),
+                        segments=segments,
+                    )
+                )
+    return found
+
+
+def _segments(demand: object) -> tuple[Segment, ...]:
+    """A demand as jars of falling chance: each jar's own chance, in five steps."""
+    at_least = getattr(demand, "at_least", None)
+    if at_least is None:
+        return ()
+    steps: dict[float, int] = defaultdict(int)
+    jar = 1
+    while jar < WIDEST_SHELF:
+        chance = at_least(jar)
+        if chance < 0.05:
+            break
+        step = next(each for each in (*SEGMENT_CHANCES, 0.0) if chance >= each - 0.1)
+        steps[step] += 1
+        jar += 1
+    return tuple(
+        Segment(jars=Decimal(count), probability=Decimal(str(chance)))
+        for chance, count in sorted(steps.items(), reverse=True)
+        if chance > 0
+    )
+
+
+def _session(monday: dt.date) -> Session:
+    rows = list(KitchenDay.objects.all())
+    by_date = {row.on: row.minutes for row in rows if row.on}
+    by_weekday = {row.weekday: row.minutes for row in rows if row.on is None}
+    minutes = 0
+    for number in range(DAYS):
+        day = monday + dt.timedelta(days=number)
+        minutes += by_date.get(day, by_weekday.get(day.weekday(), 0))
+    return Session(minutes=minutes, loads=int(minutes / 60 * LOADS_PER_HOUR))
+
+
+def _jars(
+    products: Mapping[str, Product], kettles: Mapping[str, WeekKettle]
+) -> list[Jars]:
+    found = {}
+    for code in kettles:
+        size = products[code].jar_size
+        if size.jar is None or size.name in found:
+            continue
+        packs = list(Pack.objects.filter(material=size.jar, is_current=True))
+        if not packs:
+            continue
+        pack = min(packs, key=lambda one: one.quantity)
+        lots = Lot.objects.on_hand().filter(material=size.jar)
+        there = sum((home_balance(lot) for lot in lots), Decimal(0))
+        each = pack.price / pack.quantity
+        found[size.name] = Jars(
+            key=size.name,
+            case=int(pack.quantity),
+            case_price=pack.price,
+            opening=int(there),
+            end_value=(each / 2).quantize(Decimal("0.01")),
+        )
+    return list(found.values())
+
+
+def _fees(mondays: Sequence[dt.date]) -> list[Decimal]:
+    return [
+        sum(
+            (
+                day.day.day_fee if day.day else day.outlet.day_fee
+                for day in outlet_days(
+                    first=monday, last=monday + dt.timedelta(days=DAYS - 1)
+                )
+            ),
+            Decimal(0),
+        )
+        for monday in mondays
+    ]
+
+
+def _stock(first: dt.date) -> dict[str, tuple[int, int]]:
+    """Jars at home by product: how many, and weeks until the freshest is past."""
+    found: dict[str, tuple[int, int]] = {}
+    lots = Lot.objects.usable(on=first).filter(product__isnull=False)
+    for lot in lots.select_related("product"):
+        assert lot.product is not None  # noqa: S101  as filtered
+        jars, weeks = found.get(lot.product.code, (0, 0))
+        left = (lot.best_by - first).days // DAYS if lot.best_by else 520
+        found[lot.product.code] = (jars + int(home_balance(lot)), max(weeks, left))
+    return found
+
+
+def _end_values(
+    products: Mapping[str, Product], kettles: Mapping[str, WeekKettle], first: dt.date
+) -> dict[str, Decimal]:
+    prices = stall.prices_on(kind="market", on=first)
+    return {
+        code: (prices.get(products[code].pk, Decimal(0)) * END_SHARE).quantize(
+            Decimal("0.01")
+        )
+        for code in kettles
+    }
+
+
+def _caps(
+    mondays: Sequence[dt.date], cap: Decimal | None, sold: Decimal
+) -> list[tuple[int, int, Decimal]]:
+    """The cap of each calendar year that the weeks touch."""
+    if cap is None:
+        return []
+    years: dict[int, list[int]] = defaultdict(list)
+    for number, monday in enumerate(mondays):
+        years[(monday + dt.timedelta(days=DAYS - 1)).year].append(number)
+    this_year = mondays[0].year
+    return [
+        (weeks[0], weeks[-1], max(Decimal(0), cap - (sold if year == this_year else 0)))
+        for year, weeks in years.items()
+    ]
