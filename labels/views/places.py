@@ -6,7 +6,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 from django_filters.views import FilterView
 from django_tables2 import SingleTableMixin
 
@@ -62,6 +62,15 @@ def _channels(place: Place) -> list[tuple[str, str]]:
         for name, answer in place.channels
         if name in CHANNEL_WORDS
     ]
+
+
+@require_safe
+def place_sign(request: HttpRequest, code: str) -> HttpResponse:
+    """The sign for the stall, in the words the law prescribes."""
+    law = get_object_or_404(PlaceProfile, code=code).as_place()
+    if law.sign is None or not law.sign.text:
+        raise Http404(f"{law.place} prescribes no words for a sign at the stall.")
+    return render(request, "labels/place_sign_print.html", {"law": law})
 
 
 @owner_required

@@ -165,3 +165,15 @@ def test_a_missing_place_is_not_found(owner_client):
 
 def test_signed_out_goes_to_the_door(client):
     assert page(client, "place-list").status_code == 302
+
+
+def test_the_sign_has_the_laws_own_words(helper_client, places):
+    text = page(helper_client, "place-sign", "us-wi").content.decode()
+    assert (
+        "These canned goods are homemade and not subject to state inspection." in text
+    )
+
+
+@pytest.mark.parametrize("code", ["us-fl", "us-wa"])
+def test_no_words_no_sign(helper_client, places, code):
+    assert page(helper_client, "place-sign", code).status_code == 404
