@@ -184,7 +184,7 @@ def _enter(
             unit_price=price,
             sales_tax=sales_tax_of(figures.sold * price, outlet=shop.outlet, lot=lot),
         ),
-        stamp=_of(shop, stamp),
+        stamp=replace(_of(shop, stamp), already=True),
     )
 
 

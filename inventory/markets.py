@@ -352,7 +352,13 @@ def _enter(line: MarketLine, stamp: Stamp, *, missing: Decimal | None = None) ->
                 line.sold * line.unit_price, outlet=day.outlet, lot=line.lot
             ),
         ),
-        stamp=replace(stamp, on=day.on, market_day=day, cause=str(day)),
+        stamp=replace(
+            stamp,
+            on=day.on,
+            market_day=day,
+            cause=str(day),
+            already=missing is not None,
+        ),
     )
 
 

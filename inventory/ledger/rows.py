@@ -48,6 +48,7 @@ __all__ = [
 ]
 
 CODE_TRIES = 20
+POINTERS = {"lot", "person", "place", "market_day", "visit", "count", "corrects"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +65,8 @@ class Stamp:
         visit: the visit to a shop it belongs to.
         count: the stocktake it belongs to.
         token: made where the touch was made; the same token is written once.
+        already: whether it tells what happened before, as the count of a market day
+            does; a stop-sale set since does not make it untrue.
     """
 
     on: date
@@ -75,6 +78,7 @@ class Stamp:
     visit: ConsignmentVisit | None = None
     count: StockCount | None = None
     token: UUID | None = None
+    already: bool = False
 
 
 def lock(*lots: Lot) -> Sequence[Lot]:
@@ -160,7 +164,11 @@ def write(
         token=stamp.token,
         **row,
     )
-    movement.full_clean()
+    # Rows it points at were just read, and the database keeps the constraints: asking
+    # for each again would make a market day of thirty lots a page of many queries.
+    movement.full_clean(
+        exclude=POINTERS, validate_unique=False, validate_constraints=False
+    )
     movement.save(force_insert=True)
     return movement
 
@@ -194,9 +202,9 @@ def refuse_no_amount(lot: Lot, quantity: Decimal) -> None:
         raise NotPositiveAmountError(lot, quantity)
 
 
-def refuse_stopped(lot: Lot) -> None:
-    """Refuse to let a stopped lot out."""
-    if lot.stopped_at is not None:
+def refuse_stopped(lot: Lot, stamp: Stamp | None = None) -> None:
+    """Refuse to let a stopped lot out, unless it is told that it has left before."""
+    if lot.stopped_at is not None and not (stamp and stamp.already):
         raise StoppedError(lot)
 
 

@@ -173,7 +173,7 @@ def sell(
         LedgerError: not enough there, held or stopped.
     """
     (held,) = lock(lot)
-    rows.refuse_stopped(held)
+    rows.refuse_stopped(held, stamp)
     rows.refuse_held(held)
     return rows.take(
         held,
@@ -214,7 +214,7 @@ def write_off(
     rows.refuse_reason(reason, WRITE_OFFS)
     (held,) = lock(lot)
     if reason in HANDED_OUT:
-        rows.refuse_stopped(held)
+        rows.refuse_stopped(held, stamp)
         rows.refuse_held(held)
     return rows.take(held, quantity, reason, stamp, place=place)
 
