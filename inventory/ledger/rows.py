@@ -66,7 +66,7 @@ class Stamp:
         count: the stocktake it belongs to.
         token: made where the touch was made; the same token is written once.
         already: whether it tells what happened before, as the count of a market day
-            does; a stop-sale set since does not make it untrue.
+            does; a stop-sale or a hold set since does not make it untrue.
     """
 
     on: date
@@ -208,9 +208,10 @@ def refuse_stopped(lot: Lot, stamp: Stamp | None = None) -> None:
         raise StoppedError(lot)
 
 
-def refuse_held(lot: Lot) -> None:
-    """Refuse to hand out jars of a batch that is still held."""
-    if lot.product_id is not None and lot.released_at is None:
+def refuse_held(lot: Lot, stamp: Stamp | None = None) -> None:
+    """Refuse to hand out jars of a batch that is held, unless they were before."""
+    is_held = lot.product_id is not None and lot.released_at is None
+    if is_held and not (stamp and stamp.already):
         raise NotReleasedError(lot)
 
 
