@@ -163,7 +163,7 @@ def _leading_unit(tokens: list[str]) -> tuple[str, str]:
     """Unit, pack or size words at the head of the rest of a line."""
     unit: list[str] = []
     while tokens and _is_unit(tokens[0], after_unit=bool(unit)):
-        unit.append(tokens.pop(0).strip(","))
+        unit.append(tokens.pop(0).strip(",").removesuffix("-sized"))
     if unit and tokens and tokens[0].startswith("("):
         while tokens:
             token = tokens.pop(0)
@@ -174,7 +174,7 @@ def _leading_unit(tokens: list[str]) -> tuple[str, str]:
 
 
 def _is_unit(token: str, *, after_unit: bool) -> bool:
-    word = token.strip(".,").lower()
+    word = token.strip(".,").lower().removesuffix("-sized")
     if re.fullmatch(PACK, word):
         return True
     if after_unit:

@@ -93,11 +93,12 @@ def sets_by_itself(lines: Iterable[BatchLine]) -> bool:
     )
 
 
-def batch_line(written: WrittenLine) -> BatchLine | None:
+def batch_line(written: WrittenLine, *, press: bool = False) -> BatchLine | None:
     """Read one ingredient line of a recipe.
 
     Args:
         written: the line in the recipe's words.
+        press: the product is a jelly, so only the juice of fruit goes in.
 
     Returns:
         The line, with whatever is unknown about it listed in ``pot.missing``;
@@ -107,6 +108,8 @@ def batch_line(written: WrittenLine) -> BatchLine | None:
     if not written.in_pot or preparation.left_out:
         return None
     material = find(written.name, written.form)
+    if press and material is not None and _is_pressed(material, preparation):
+        preparation = replace(preparation, pressed=True)
     pot = (
         _unknown(written, preparation)
         if material is None
@@ -115,6 +118,13 @@ def batch_line(written: WrittenLine) -> BatchLine | None:
     return BatchLine(
         pot=pot, material=material, preparation=preparation, written=written.quantity
     )
+
+
+def _is_pressed(material: Material, preparation: Preparation) -> bool:
+    """Fruit of a jelly that is not juice yet; peel and dried fruit stay."""
+    poured = preparation.form is Form.JUICE or material.is_juice
+    kept = material.family in {"peel", "dried"}
+    return material.role is Role.FRUIT and not poured and not kept
 
 
 def line_of_grams(
@@ -167,7 +177,11 @@ def _known(
         weighed = weigh(material, read_amount(written.quantity), preparation)
     except QuantityError as error:
         nothing = Span.exactly(Decimal(0))
-        missing = (f"how much {written.name}: {error}",)
+        missing = (
+            ()
+            if _is_by_taste(written, material)
+            else (f"how much {written.name}: {error}",)
+        )
         return pot_line(
             material, nothing, preparation, missing=missing, name=written.name
         )
@@ -196,6 +210,13 @@ def _unknown(written: WrittenLine, preparation: Preparation) -> PotLine:
     return PotLine(
         name=written.name, grams=grams, solids=UNKNOWN_SOLIDS, missing=tuple(missing)
     )
+
+
+def _is_by_taste(written: WrittenLine, material: Material) -> bool:
+    """A seasoning of no said amount, which moves nothing."""
+    text = f"{written.quantity} {written.name} {written.form}".lower()
+    words = ("desired", "optional", "to taste", "pinch", "dash")
+    return material.role is Role.OTHER and any(word in text for word in words)
 
 
 def weighed_by_weight(quantity: str) -> bool:

@@ -34,16 +34,12 @@ there and are ignored.
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
-from inventory.quantities import QuantityError
-from production.science.amounts import split_line
 from production.science.balance import Finish, FinishKind
 from production.science.batch_lines import (
     BatchLine,
-    WrittenLine,
     batch_line,
     measured_after_preparation,
     sets_by_itself,
@@ -52,64 +48,21 @@ from production.science.boiling import Kitchen
 from production.science.finish_rules import finish_above, finish_at_solids, read_finish
 from production.science.jars import FILL_C, JarShape, jar_named, neck_area
 from production.science.kinds import ProductKind, read_kind
-from production.science.materials import find
 from production.science.prediction import DEFAULT_JARS, BatchInput, ProcessChoice
 from production.science.published import PublishedYield, read_published_yield
+from production.science.recipe_fields import Fields, RecipeFileError
+from production.science.recipe_lines import written_lines
 from production.science.span import Span
-from production.science.working import ScienceError
 
 __all__ = ["RecipeFileError", "read_document", "read_recipe"]
 
 MOST_CHARACTERS = 500_000
-MOST_INGREDIENTS = 200
 F_DEGREE = Decimal("1.8")
 INCH_MM = Decimal("25.4")
 SPREAD_BOILED_OFF = Span(
     low=Decimal("0.07"), likely=Decimal("0.12"), high=Decimal("0.25")
 )
 """Share of the pot that 15 to 20 minutes of boiling drive off (common practice)."""
-
-
-class RecipeFileError(ScienceError):
-    """A recipe file that cannot be read; the sentence says what to change."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Fields:
-    """The file's object, asked for its keys by any of their names."""
-
-    raw: Mapping[str, Any]
-
-    def get(self, *names: str) -> Any:
-        return next(
-            (self.raw[name] for name in names if self.raw.get(name) is not None), None
-        )
-
-    def text(self, *names: str) -> str:
-        value = self.get(*names)
-        if value is None:
-            return ""
-        if isinstance(value, Mapping):
-            return _Fields(raw=value).text("text")
-        if isinstance(value, (list, tuple, bool)):
-            raise RecipeFileError(
-                f'"{names[0]}" must be text, not {json.dumps(value)[:40]}'
-            )
-        return str(value).strip()
-
-    def number(self, *names: str) -> Decimal | None:
-        value = self.get(*names)
-        if value is None:
-            return None
-        try:
-            number = Decimal(str(value))
-        except InvalidOperation:
-            number = Decimal("NaN")
-        if isinstance(value, bool) or not number.is_finite():
-            raise RecipeFileError(
-                f'"{names[0]}" must be a number, not {json.dumps(value)[:40]}'
-            )
-        return number
 
 
 def read_recipe(text: str) -> BatchInput:
@@ -135,15 +88,15 @@ def read_document(document: Mapping[str, Any]) -> BatchInput:
         RecipeFileError: it is no recipe; one sentence says why.
         ScienceError: a figure in it is impossible.
     """
-    fields = _Fields(raw=document)
-    written = _written_lines(fields)
-    lines = tuple(line for each in written if (line := batch_line(each)) is not None)
-    lines = _goes_in(fields, lines)
+    fields = Fields(raw=document)
+    kind, notes = _kind(fields)
+    lines = _lines(fields, kind)
     if not lines:
         raise RecipeFileError(
             "nothing in this recipe goes into the pot; list its ingredients"
         )
-    kind, notes = _kind(fields, lines)
+    if kind is ProductKind.JELLY and _has_peppers(lines):
+        kind = ProductKind.PEPPER_JELLY
     altitude_ft = fields.number("altitude_ft")
     return BatchInput(
         name=fields.text("name", "title") or "this recipe",
@@ -187,132 +140,45 @@ def _no_constant(name: str) -> Decimal:
     raise RecipeFileError(f"the recipe file holds {name}, which is no number; mend it")
 
 
-def _written_lines(fields: _Fields) -> tuple[WrittenLine, ...]:
-    entries = fields.get("ingredients", "lines")
-    if not isinstance(entries, Sequence) or isinstance(entries, str) or not entries:
-        raise RecipeFileError(
-            'the recipe needs "ingredients": a list with at least one entry'
-        )
-    if len(entries) > MOST_INGREDIENTS:
-        raise RecipeFileError(
-            f"{len(entries)} ingredients are more than the {MOST_INGREDIENTS} a recipe may have"
-        )
-    return tuple(_written(entry, number) for number, entry in enumerate(entries, 1))
-
-
-def _written(entry: object, number: int) -> WrittenLine:
-    if isinstance(entry, str):
-        written = _from_text(entry)
-    elif isinstance(entry, Mapping):
-        written = _from_object(_Fields(raw=entry))
-    else:
-        raise RecipeFileError(
-            f"ingredient {number} must be a line of text or an object, not {str(entry)[:40]}"
-        )
-    if not any(sign.isalpha() for sign in written.name):
-        raise RecipeFileError(
-            f'ingredient {number} needs the name of a material: "material" in an object, '
-            "or words after the amount in a line"
-        )
-    return written
-
-
-def _from_object(fields: _Fields) -> WrittenLine:
-    quantity = (
-        f"{fields.text('quantity', 'amount', 'value')} {fields.text('unit')}".strip()
-    )
-    form = ", ".join(
-        filter(None, (fields.text("form"), _meaningful(fields.text("note"))))
-    )
-    in_pot = fields.get("in_pot")
-    return WrittenLine(
-        quantity=quantity,
-        name=fields.text("material", "ingredient", "name", "item"),
-        form=form,
-        in_pot=in_pot is None or bool(in_pot),
-    )
-
-
-def _meaningful(note: str) -> str:
-    """Notes tell where fruit comes from ("about 3 lb"); only some change the measure."""
-    telling = (
-        "measured",
-        "drained",
-        "removed",
-        "taken out",
-        "discard",
-        "not in the pot",
-    )
-    return note if any(word in note.lower() for word in telling) else ""
-
-
-def _from_text(line: str) -> WrittenLine:
-    head, _, rest = line.strip().partition(" of ")
-    part = head.lower().strip()
-    if part in {
-        "juice",
-        "grated rind",
-        "rind",
-        "zest",
-        "grated zest",
-        "grated peel",
-        "peel",
-    }:
-        quantity, name = _split(rest)
-        return WrittenLine(
-            quantity=f"{quantity} each", name=f"{name} {part.split()[-1]}", form=part
-        )
-    quantity, name = _split(line)
-    material, _, form = name.partition(",")
-    if find(material, form) is None:
-        material = name
-    return WrittenLine(quantity=quantity, name=material.strip(), form=form.strip())
-
-
-def _split(line: str) -> tuple[str, str]:
-    try:
-        return split_line(line)
-    except QuantityError:
-        return "", line.strip()
-
-
-def _goes_in(fields: _Fields, lines: tuple[BatchLine, ...]) -> tuple[BatchLine, ...]:
+def _lines(fields: Fields, kind: ProductKind) -> tuple[BatchLine, ...]:
+    """The lines as they go into the pot: of a jelly's fruit only the juice."""
     measured = fields.get("goes_in", "measured_after_preparation")
+    press = kind is ProductKind.JELLY and measured is None
+    read = (batch_line(each, press=press) for each in written_lines(fields))
+    lines = tuple(line for line in read if line is not None)
     if measured is None:
         return lines
     if not isinstance(measured, Mapping):
         raise RecipeFileError('"goes_in" must be an object with "quantity" and "what"')
-    inner = _Fields(raw=measured)
+    inner = Fields(raw=measured)
     quantity = f"{inner.text('quantity')} {inner.text('unit')}".strip()
-    return measured_after_preparation(
-        lines, quantity=quantity, what=inner.text("what") or "juice"
-    )
+    what = inner.text("what") or "juice"
+    return measured_after_preparation(lines, quantity=quantity, what=what)
 
 
-def _kind(
-    fields: _Fields, lines: tuple[BatchLine, ...]
-) -> tuple[ProductKind, tuple[str, ...]]:
+def _kind(fields: Fields) -> tuple[ProductKind, tuple[str, ...]]:
     said = fields.text("kind", "product_type")
-    kind = read_kind(said) or read_kind(fields.text("name", "title"))
     if said.lower().strip() == ProductKind.INTERMEDIATE:
-        kind = ProductKind.INTERMEDIATE
+        return ProductKind.INTERMEDIATE, ()
+    kind = read_kind(said) or read_kind(fields.text("name", "title"))
     if kind is None:
         return ProductKind.JAM, (
             'no kind was given: taken as jam; say "kind" in the file',
         )
-    peppers = any(line.material and line.material.family == "pepper" for line in lines)
-    if kind is ProductKind.JELLY and peppers:
-        return ProductKind.PEPPER_JELLY, ()
     return kind, ()
 
 
-def _finish(fields: _Fields, kind: ProductKind, *, pectin_added: bool) -> Finish:
+def _has_peppers(lines: tuple[BatchLine, ...]) -> bool:
+    return any(line.material and line.material.family == "pepper" for line in lines)
+
+
+def _finish(fields: Fields, kind: ProductKind, *, pectin_added: bool) -> Finish:
     said = fields.get("finish", "finish_as_published")
     if not isinstance(said, Mapping):
         text = fields.text("finish", "finish_as_published")
         found = read_finish(text, kind, pectin_added=pectin_added)
         return _spread(fields, text, found) if not pectin_added else found
-    inner = _Fields(raw=said)
+    inner = Fields(raw=said)
     if (
         percent := inner.number("solids_percent", "soluble_solids_percent", "brix")
     ) is not None:
@@ -331,7 +197,7 @@ def _finish(fields: _Fields, kind: ProductKind, *, pectin_added: bool) -> Finish
     )
 
 
-def _spread(fields: _Fields, text: str, found: Finish) -> Finish:
+def _spread(fields: Fields, text: str, found: Finish) -> Finish:
     """A spread without pectin is boiled for a while, not to the jellying point."""
     called = f"{fields.text('kind', 'product_type')} {fields.text('name', 'title')}"
     if found.strict or "spread" not in called.lower() or "gel" in text.lower():
@@ -339,7 +205,7 @@ def _spread(fields: _Fields, text: str, found: Finish) -> Finish:
     return Finish(kind=FinishKind.TIME, boil_off=SPREAD_BOILED_OFF, strict=False)
 
 
-def _jars(fields: _Fields) -> tuple[JarShape, ...]:
+def _jars(fields: Fields) -> tuple[JarShape, ...]:
     asked = fields.get("jars", "jar")
     if asked is None:
         return DEFAULT_JARS
@@ -356,7 +222,7 @@ def _jars(fields: _Fields) -> tuple[JarShape, ...]:
 def _jar(entry: object) -> JarShape:
     if not isinstance(entry, Mapping):
         return jar_named(str(entry))
-    inner = _Fields(raw=entry)
+    inner = Fields(raw=entry)
     name, brim_ml = inner.text("name"), inner.number("brim_ml")
     bore_mm, area = inner.number("bore_mm"), inner.number("neck_area_cm2")
     if not name or brim_ml is None or (bore_mm is None and area is None):
@@ -367,12 +233,12 @@ def _jar(entry: object) -> JarShape:
     return JarShape(name=name, brim_ml=brim_ml, neck_area_cm2=neck)
 
 
-def _headspace(fields: _Fields) -> Decimal | None:
+def _headspace(fields: Fields) -> Decimal | None:
     inches = fields.number("headspace_in")
     return fields.number("headspace_mm") if inches is None else inches * INCH_MM
 
 
-def _process(fields: _Fields) -> ProcessChoice:
+def _process(fields: Fields) -> ProcessChoice:
     minutes = fields.number("process_min")
     if minutes is not None and minutes != minutes.to_integral_value():
         raise RecipeFileError(f'"process_min" must be whole minutes, not {minutes}')
@@ -383,5 +249,5 @@ def _process(fields: _Fields) -> ProcessChoice:
     )
 
 
-def _published(fields: _Fields) -> PublishedYield | None:
+def _published(fields: Fields) -> PublishedYield | None:
     return read_published_yield(fields.text("yield", "published_yield"))

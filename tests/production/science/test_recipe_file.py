@@ -46,8 +46,28 @@ def test_lines_of_text_in_the_ways_cooks_write_them(line, grams):
 
 
 def test_an_unmeasured_line_is_listed_and_hides_nothing():
-    found = read(ingredients=["1 cup sugar", "Pinch of salt"])
+    found = read(ingredients=["1 cup sugar", "A little salt"])
     assert found.lines[1].pot.missing
+
+
+def test_what_is_by_taste_is_not_missed():
+    found = read(ingredients=["1 cup sugar", "food coloring, if desired"])
+    assert found.lines[1].pot.missing == ()
+
+
+def test_pulp_of_fruit_by_its_size():
+    found = read(ingredients=["1 cup sugar", "pulp of 4 medium-sized oranges"])
+    assert found.lines[1].grams == 524
+
+
+def test_only_the_juice_of_a_jelly_s_fruit_goes_in():
+    plums = ["2 lb plums", "3 cups sugar", "1 Tbsp grated orange peel"]
+    jam, jelly = (
+        read(name=f"Plum {kind}", ingredients=plums) for kind in ("jam", "jelly")
+    )
+    assert jelly.lines[0].grams < jam.lines[0].grams
+    assert jelly.lines[0].is_juice
+    assert jelly.lines[2].grams == jam.lines[2].grams
 
 
 def test_grated_rind_of_a_fruit_is_its_peel():
