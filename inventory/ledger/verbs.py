@@ -174,7 +174,7 @@ def sell(
     """
     (held,) = lock(lot)
     rows.refuse_stopped(held, stamp)
-    rows.refuse_held(held)
+    rows.refuse_held(held, stamp)
     return rows.take(
         held,
         quantity,
@@ -215,7 +215,7 @@ def write_off(
     (held,) = lock(lot)
     if reason in HANDED_OUT:
         rows.refuse_stopped(held, stamp)
-        rows.refuse_held(held)
+        rows.refuse_held(held, stamp)
     return rows.take(held, quantity, reason, stamp, place=place)
 
 
