@@ -4,7 +4,7 @@ Each is one transaction that checks first and writes after; it raises a sentence
 that says what to do. The same verbs serve the pages, the commands and imports.
 """
 
-from production.batches.beginning import Draw, cancel, plan, start
+from production.batches.beginning import Draw, add, cancel, plan, start
 from production.batches.deciding import hold, recook, reject, release
 from production.batches.errors import (
     AskAgainError,
@@ -29,6 +29,7 @@ __all__ = [
     "Filled",
     "ShortOfMaterialError",
     "WrongStatusError",
+    "add",
     "begin_step",
     "cancel",
     "end_step",

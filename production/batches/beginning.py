@@ -22,7 +22,7 @@ from production.scaling import check_factor
 from production.selectors import draws as draw_lots
 from production.selectors import kitchen
 
-__all__ = ["Draw", "cancel", "give_code", "plan", "stamp", "start", "take"]
+__all__ = ["Draw", "add", "cancel", "give_code", "plan", "stamp", "start", "take"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,11 +177,7 @@ def _check_draws(batch: Batch, draws: Sequence[Draw], on: datetime.date) -> None
             raise BatchError(f"lot {draw.lot} is for no line of {batch.version}")
         if draw.lot.material_id != wanted.material_id:
             raise BatchError(f"lot {draw.lot} is not {wanted.material}")
-        if draw.lot.best_by and draw.lot.best_by < on:
-            raise BatchError(
-                f"lot {draw.lot} was best by {draw.lot.best_by}; choose another lot, "
-                "or write it off"
-            )
+        _refuse_old(draw.lot, on)
 
 
 def _freeze_version(version: RecipeVersion, at: datetime.datetime) -> None:
@@ -222,6 +218,51 @@ def give_code(batch: Batch, on: datetime.date) -> None:
                 raise
         else:
             return
+
+
+@transaction.atomic
+def add(
+    *,
+    batch: Batch,
+    lot: Lot,
+    quantity: Decimal,
+    at: datetime.datetime,
+    person: User | None,
+) -> BatchInput:
+    """Put more of an ingredient into a pot that is cooking.
+
+    Args:
+        batch: cooking.
+        lot: of a material the recipe names, so that the label names it too.
+        quantity: in the lot's unit, as bought.
+        at: the moment.
+        person: who did it.
+
+    Raises:
+        WrongStatusError: the batch is not cooking.
+        BatchError: the recipe does not name the material, or the lot is too old.
+        LedgerError: the lot is stopped or holds too little.
+    """
+    batch = Batch.objects.select_for_update().get(pk=batch.pk)
+    if batch.status != Batch.Status.COOKING:
+        raise WrongStatusError(batch, batch.get_status_display(), "cooking")
+    lines = batch.version.lines.filter(material=lot.material).order_by("position")
+    line = lines.first()
+    if line is None:
+        raise BatchError(
+            f"{lot.name} is no ingredient of {batch.version}, so the label would not "
+            "name it; write a new version of the recipe and cook by that"
+        )
+    draw = Draw(lot=lot, quantity=quantity, line=line)
+    _refuse_old(lot, timezone.localdate(at))
+    return take(batch, draw, at=at, person=person)
+
+
+def _refuse_old(lot: Lot, on: datetime.date) -> None:
+    if lot.best_by and lot.best_by < on:
+        raise BatchError(
+            f"lot {lot} was best by {lot.best_by}; choose another lot, or write it off"
+        )
 
 
 def stamp(

@@ -7,11 +7,11 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from inventory.models import Lot, Product
+from inventory.models import Lot, Material, Product
 from inventory.quantities import QuantityError
 from production.batches import BatchError, Draw, Filled
 from production.gate_terms import Finding, Override
-from production.models import Batch, RecipeLine, SealCheck
+from production.models import Batch, RecipeLine, RecipeVersion, SealCheck
 from production.reading_entry import EntryError, read_entry, read_weights
 from production.readings import ReadingKind
 from production.scaling import ScalingError, check_factor
@@ -127,16 +127,20 @@ class DrawsForm(forms.Form):
         return data
 
     def _draw(self, line: RecipeLine, lot: str, amount: str, name: str) -> list[Draw]:
-        plain = amount.strip().replace(",", ".")
         try:
-            if plain.replace(".", "", 1).isdigit():
-                quantity = Decimal(plain)
-            else:
-                quantity = line.material.read_amount(amount)
+            quantity = _read_amount(line.material, amount)
             return [Draw(lot=Lot.objects.get(pk=lot), quantity=quantity, line=line)]
         except (QuantityError, BatchError) as error:
             self.add_error(name, str(error))
             return []
+
+
+def _read_amount(material: Material, amount: str) -> Decimal:
+    """A bare number is in the material's own unit; anything else as a cook says it."""
+    plain = amount.strip().replace(",", ".")
+    if plain.replace(".", "", 1).isdigit():
+        return Decimal(plain)
+    return material.read_amount(amount)
 
 
 def _lot_words(lot: Lot) -> str:
@@ -299,6 +303,51 @@ class ReasonForm(forms.Form):
     reason = forms.CharField(
         label="Reason", widget=forms.Textarea(attrs={"rows": 2}), max_length=400
     )
+
+
+class AddForm(forms.Form):
+    """More of an ingredient of the recipe, from one of its lots."""
+
+    lot = forms.ModelChoiceField(Lot.objects.none())
+    amount = forms.CharField(
+        max_length=40, help_text="As a cook says it: 2 tbsp, 250 g, 3 lemons."
+    )
+
+    def __init__(self, *args: Any, batch: Batch, on: datetime.date, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        materials = batch.version.lines.values("material")
+        usable = Lot.objects.filter(material__in=materials).usable(on=on)
+        self.fields["lot"].queryset = usable  # type: ignore[attr-defined] # it is a model choice
+        self.fields["lot"].label_from_instance = _named_lot_words  # type: ignore[attr-defined] # the same
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        if "lot" in data and "amount" in data:
+            try:
+                data["quantity"] = _read_amount(data["lot"].material, data["amount"])
+            except QuantityError as error:
+                self.add_error("amount", str(error))
+        return data
+
+
+def _named_lot_words(lot: Lot) -> str:
+    return f"{lot.name}, {_lot_words(lot)}"
+
+
+class RecookForm(ReasonForm):
+    """Why a batch is cooked again, and by which version of its recipe."""
+
+    version = forms.ModelChoiceField(
+        RecipeVersion.objects.none(),
+        required=False,
+        empty_label="the same version",
+        help_text="Write a new version first where something is added to the pot.",
+    )
+
+    def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
+        super().__init__(*args, auto_id="id_again_%s", **kwargs)
+        versions = batch.version.recipe.versions.exclude(pk=batch.version_id)
+        self.fields["version"].queryset = versions  # type: ignore[attr-defined] # it is a model choice
 
 
 class ReleaseForm(forms.Form):

@@ -16,6 +16,7 @@ urlpatterns: list[URLPattern] = [
     path(f"{BATCH}hold/", kitchen.batch_hold, name="batch-hold"),
     path(f"{BATCH}reject/", kitchen.batch_reject, name="batch-reject"),
     path(f"{BATCH}cook-again/", kitchen.batch_recook, name="batch-recook"),
+    path(f"{BATCH}more/", cooking.batch_add, name="batch-add"),
     path(f"{BATCH}finish/", cooking.batch_finish, name="batch-finish"),
     path(
         f"{BATCH}steps/<int:position>/<str:touch>/",

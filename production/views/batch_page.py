@@ -11,11 +11,13 @@ from django.utils import timezone
 from inventory.models import Business
 from inventory.roles import is_owner
 from production.forms.kitchen import (
+    AddForm,
     DrawsForm,
     FinishForm,
     OtherReadingForm,
     ReadingForm,
     ReasonForm,
+    RecookForm,
     ReleaseForm,
     SealForm,
 )
@@ -70,6 +72,9 @@ def _parts(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[st
         parts["others"] = cook_page.other_readings(batch)
     if batch.status == Batch.Status.COOKING:
         parts["finish_form"] = typed.get("finish_form") or FinishForm(batch=batch)
+        parts["add_form"] = typed.get("add_form") or AddForm(
+            batch=batch, on=timezone.localdate()
+        )
     if batch.status == Batch.Status.HELD:
         parts |= _held(request, batch, typed)
     parts["outputs"] = batch.outputs.select_related("lot__product", "jar_size")
@@ -84,6 +89,7 @@ def _held(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[str
         "unchecked": unchecked.select_related("lot").first(),
         "seal_form": typed.get("seal_form") or SealForm(),
         "seal_question": typed.get("seal_question"),
+        "recook_form": typed.get("recook_form") or RecookForm(batch=batch),
         "release_form": typed.get("release_form")
         or ReleaseForm(findings=result.findings, is_owner=is_owner(request.user)),
     }

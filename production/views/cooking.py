@@ -10,6 +10,7 @@ from inventory.ledger import LedgerError
 from inventory.models import Business
 from production import batches
 from production.forms.kitchen import (
+    AddForm,
     FinishForm,
     OtherReadingForm,
     ReadingForm,
@@ -95,6 +96,28 @@ def reading_undo(request: HttpRequest, pk: int, reading_pk: int) -> HttpResponse
     else:
         messages.success(request, "The reading is taken back.")
     return _back(batch, f"reading-{reading.kind}")
+
+
+@require_POST
+def batch_add(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    at = timezone.now()
+    form = AddForm(request.POST, batch=batch, on=timezone.localdate(at))
+    if form.is_valid():
+        try:
+            drawn = batches.add(
+                batch=batch,
+                lot=form.cleaned_data["lot"],
+                quantity=form.cleaned_data["quantity"],
+                at=at,
+                person=batch_page.cook_of(request),
+            )
+        except (batches.BatchError, LedgerError) as error:
+            form.add_error("amount", str(error))
+        else:
+            messages.success(request, f"Put in: {drawn.movement.lot.name}.")
+            return redirect(batch)
+    return batch_page.show(request, batch, add_form=form)
 
 
 @require_POST

@@ -13,7 +13,13 @@ from inventory.ledger import LedgerError
 from inventory.roles import is_owner, owner_required
 from production import batches
 from production.filters import BatchFilter
-from production.forms.kitchen import DrawsForm, PlanForm, ReasonForm, ReleaseForm
+from production.forms.kitchen import (
+    DrawsForm,
+    PlanForm,
+    ReasonForm,
+    RecookForm,
+    ReleaseForm,
+)
 from production.gate import GateError
 from production.models import Batch
 from production.selectors import kitchen as selectors
@@ -132,7 +138,23 @@ def batch_reject(request: HttpRequest, pk: int) -> HttpResponse:
 @owner_required
 @require_POST
 def batch_recook(request: HttpRequest, pk: int) -> HttpResponse:
-    return _decide(request, pk, "recook", batches.recook)
+    batch = batch_page.fetch(pk)
+    form = RecookForm(request.POST, batch=batch)
+    if form.is_valid():
+        try:
+            child = batches.recook(
+                batch=batch,
+                at=timezone.now(),
+                person=batch_page.cook_of(request),
+                reason=form.cleaned_data["reason"],
+                version=form.cleaned_data["version"],
+            )
+        except (batches.BatchError, LedgerError) as error:
+            form.add_error("reason", str(error))
+        else:
+            messages.success(request, f"Batch {child.code} cooks {batch.code} again.")
+            return redirect(child)
+    return batch_page.show(request, batch, recook_form=form)
 
 
 def _decide(

@@ -1,21 +1,13 @@
-"""The verbs of a batch, from plan to release."""
+"""Planning, starting and recording a batch."""
 
 import datetime
 from decimal import Decimal
 
 import pytest
-from django.db import IntegrityError, connection, transaction
 
-from inventory import ledger
 from inventory.models import Lot, Movement
 from production import batches
-from production.gate import (
-    NotReleasableError,
-    Override,
-    OverrideRefusedError,
-    Requirement,
-)
-from production.models import Batch, Instrument, Reading, SealCheck, StepRecord
+from production.models import Batch, Reading, StepRecord
 from production.readings import ReadingError, ReadingKind
 from production.scaling import ScaledUpError
 from production.selectors import kitchen
@@ -200,6 +192,29 @@ def test_no_thermometer_shows_that_in_boiling_water_here(cook):
     assert kitchen.local_boiling(batch).shown_c > 98
 
 
+def test_more_of_an_ingredient_goes_in_while_it_cooks(cook):
+    batch = book.make_cooking(cook)
+    line = batch.version.lines.get(position=2)
+    lot = Lot.objects.get(material=line.material)
+    more = {"batch": batch, "quantity": Decimal(50), "at": book.COOKED_AT}
+    drawn = batches.add(lot=lot, person=cook, **more)
+    assert (drawn.line, drawn.taken) == (line, 50)
+    with pytest.raises(batches.BatchError, match="label would not"):
+        batches.add(lot=factories.make_lot(), person=cook, **more)
+    Lot.objects.filter(pk=lot.pk).update(best_by=datetime.date(2026, 6, 9))
+    with pytest.raises(batches.BatchError, match="was best by"):
+        batches.add(lot=Lot.objects.get(pk=lot.pk), person=cook, **more)
+
+
+def test_nothing_more_goes_into_a_held_batch(cook):
+    batch = book.make_held(cook)
+    lot = batch.inputs.first().movement.lot
+    with pytest.raises(batches.WrongStatusError):
+        batches.add(
+            batch=batch, lot=lot, quantity=Decimal(1), at=book.COOKED_AT, person=cook
+        )
+
+
 def test_the_newest_standing_reading_counts_and_undo_brings_the_older_back(cook):
     batch = book.make_cooking(cook)
     book.read(batch, cook, "headspace", 6)
@@ -207,278 +222,3 @@ def test_the_newest_standing_reading_counts_and_undo_brings_the_older_back(cook)
     assert kitchen.batch_readings(batch).headspace_mm == 7
     batches.undo_reading(reading=second)
     assert kitchen.batch_readings(batch).headspace_mm == 6
-
-
-# --- finishing, seals, weights ------------------------------------------------------
-
-
-def test_finishing_makes_a_held_jar_lot_with_its_cost(cook):
-    batch = book.make_held(cook)
-    lot = batch.outputs.get().lot
-    assert (lot.code, ledger.balance(lot), lot.released_at) == (batch.code, 6, None)
-    assert lot.best_by == datetime.date(2027, 6, 10)
-    fruit_sugar = Decimal(10) / 5000 * (Decimal("1087.0") + 1000)
-    jars_lids = Decimal(12) / 24 * 6 * 2
-    assert lot.cost == pytest.approx(fruit_sugar + jars_lids, abs=Decimal("0.001"))
-
-
-def test_jars_and_lids_are_drawn_as_far_as_the_book_has_them(cook):
-    batch = book.make_held(cook, jars=30)
-    packaging = batch.inputs.filter(line__isnull=True)
-    assert {-each.movement.quantity for each in packaging} == {24}
-
-
-def test_finishing_needs_jars_or_a_weight(cook):
-    batch = book.make_cooking(cook)
-    with pytest.raises(batches.BatchError, match="enter the jars filled"):
-        batches.finish(batch=batch, at=book.COOKED_AT, person=cook)
-    with pytest.raises(batches.BatchError, match="filled into jars"):
-        batches.finish(batch=batch, at=book.COOKED_AT, person=cook, made_g=Decimal(900))
-
-
-def test_an_intermediate_becomes_a_lot_of_its_material(cook):
-    version = book.make_recipe()
-    juice = factories.make_fruit()
-    version.recipe.makes_material = juice
-    version.recipe.save()
-    batch = batches.plan(version=version, planned_on=factories.TODAY)
-    batch = batches.start(batch=batch, at=book.COOKED_AT, person=cook)
-    batches.finish(batch=batch, at=book.COOKED_AT, person=cook, made_g=Decimal(1800))
-    lot = batch.outputs.get().lot
-    assert (lot.material, ledger.balance(lot), lot.is_frozen) == (juice, 1800, True)
-
-
-def test_failed_seals_leave_the_lot_with_a_reason(cook):
-    batch = book.make_held(cook)
-    book.check_seals(batch, cook, failed=1)
-    lot = batch.outputs.get().lot
-    assert ledger.balance(lot) == 5
-    assert lot.movements.get(reason="seal").note == "seal: discard"
-
-
-def test_a_seal_check_taken_back_brings_its_jars_back(cook):
-    batch = book.make_held(cook)
-    check = book.check_seals(batch, cook, failed=2)
-    batches.undo_seals(check=check, at=book.CHECKED_AT, person=cook)
-    lot = batch.outputs.get().lot
-    assert ledger.balance(lot) == 6
-    again = book.check_seals(batch, cook, failed=1)
-    batches.undo_seals(check=again, at=book.CHECKED_AT, person=cook)
-    assert ledger.balance(lot) == 6
-
-
-def test_finishing_teaches_the_recipe_its_yield(cook):
-    batch = book.make_held(cook, jars=5)
-    batch.version.refresh_from_db()
-    assert batch.version.yield_correction == pytest.approx(
-        5 / batch.expected_jars, abs=Decimal("0.001")
-    )
-
-
-def test_a_reading_names_the_instrument_checked_last(cook):
-    batch = book.make_ready(cook, book.make_low_acid_recipe())
-    Instrument.objects.create(name="Old meter", kind="ph_meter")
-    meter = book.make_calibration()
-    assert book.read(batch, cook, "ph", "3.4", at=book.CHECKED_AT).instrument == meter
-
-
-@pytest.mark.parametrize(
-    ("sealed", "failed", "fate", "says"),
-    [
-        (5, 0, "", "make 5"),
-        (5, 1, "", "what becomes"),
-        (7, -1, "", "from 0 up"),
-    ],
-)
-def test_a_seal_check_must_balance(cook, sealed, failed, fate, says):
-    batch = book.make_held(cook)
-    with pytest.raises(batches.BatchError, match=says):
-        batches.record_seals(
-            output=batch.outputs.get(),
-            sealed=sealed,
-            failed=failed,
-            fate=fate,
-            at=book.CHECKED_AT,
-            person=cook,
-        )
-    assert not SealCheck.objects.exists()
-
-
-def test_a_check_before_twelve_hours_asks_for_confirmation(cook):
-    batch = book.make_held(cook)
-    soon = book.PROCESSED_AT + datetime.timedelta(hours=3)
-    with pytest.raises(batches.AskAgainError, match="cooled for 3 h only"):
-        book.check_seals(batch, cook, at=soon)
-    assert book.check_seals(batch, cook, at=soon, is_confirmed=True)
-
-
-def test_reprocessing_is_refused_after_24_hours(cook):
-    batch = book.make_held(cook)
-    with pytest.raises(batches.BatchError, match="too late to reprocess"):
-        batches.record_seals(
-            output=batch.outputs.get(),
-            sealed=5,
-            failed=1,
-            fate="reprocess",
-            at=book.PROCESSED_AT + datetime.timedelta(hours=25),
-            person=cook,
-        )
-
-
-def test_weights_are_kept_and_checked(cook):
-    output = book.make_held(cook).outputs.get()
-    weights = [(Decimal(470), Decimal(186))] * 6
-    assert len(batches.weigh(output=output, weights=weights, at=book.CHECKED_AT)) == 6
-    with pytest.raises(batches.BatchError, match="6 were filled"):
-        batches.weigh(output=output, weights=weights[:1], at=book.CHECKED_AT)
-
-
-# --- releasing ------------------------------------------------------------------------
-
-
-def test_a_complete_batch_is_released_by_a_helper_too():
-    person = factories.make_helper()
-    batch = book.make_ready(person)
-    batch = batches.release(batch=batch, at=book.CHECKED_AT, person=person)
-    assert batch.status == Batch.Status.RELEASED
-    assert batch.outputs.get().lot.released_at == book.CHECKED_AT
-
-
-def test_an_incomplete_batch_stays_held_with_its_reasons(cook):
-    batch = book.make_held(cook)
-    with pytest.raises(NotReleasableError, match="check the seal"):
-        batches.release(batch=batch, at=book.CHECKED_AT, person=cook)
-    assert Batch.objects.get(pk=batch.pk).status == Batch.Status.HELD
-
-
-def test_an_override_is_the_owners_and_stays_on_the_record(cook):
-    batch = book.make_ready(cook)
-    book.read(batch, cook, "headspace", 12)
-    override = Override(
-        requirement=Requirement.HEADSPACE, reason="tall jars, measured twice"
-    )
-    with pytest.raises(OverrideRefusedError, match="only the owner"):
-        batches.release(
-            batch=batch,
-            at=book.CHECKED_AT,
-            person=factories.make_helper(),
-            overrides=[override],
-        )
-    batch = batches.release(
-        batch=batch, at=book.CHECKED_AT, person=cook, overrides=[override]
-    )
-    assert batch.overrides == [
-        {"requirement": "headspace", "reason": "tall jars, measured twice"}
-    ]
-
-
-def test_holding_again_takes_the_jars_off_sale(cook):
-    batch = book.make_ready(cook)
-    batches.release(batch=batch, at=book.CHECKED_AT, person=cook)
-    batches.hold(
-        batch=batch, at=book.CHECKED_AT, person=cook, reason="a jar tastes odd"
-    )
-    assert batch.outputs.get().lot.released_at is None
-
-
-def test_rejecting_writes_off_what_is_left(cook):
-    batch = book.make_held(cook)
-    with pytest.raises(batches.BatchError, match="needs a reason"):
-        batches.reject(batch=batch, at=book.CHECKED_AT, person=cook, reason=" ")
-    batch = batches.reject(batch=batch, at=book.CHECKED_AT, person=cook, reason="burnt")
-    assert ledger.balance(batch.outputs.get().lot) == 0
-    assert batch.status == Batch.Status.REJECTED
-
-
-def test_a_failed_batch_is_cooked_again_as_a_child_that_draws_it(cook):
-    batch = book.make_held(cook)
-    child = batches.recook(
-        batch=batch, at=book.CHECKED_AT, person=cook, reason="did not set"
-    )
-    assert child.parent == batch
-    assert child.code != batch.code
-    assert child.inputs.get().movement.lot == batch.outputs.get().lot
-    assert Batch.objects.get(pk=batch.pk).status == Batch.Status.REJECTED
-
-
-# --- a bad pH ----------------------------------------------------------------------------
-
-
-@pytest.fixture
-def bad(cook):
-    """A batch, complete but for a pH of 4.9."""
-    batch = book.make_ready(cook, book.make_low_acid_recipe())
-    book.make_calibration()
-    book.read(batch, cook, "ph", "4.9", at=book.CHECKED_AT, is_confirmed=True)
-    return Batch.objects.get(pk=batch.pk)
-
-
-def test_a_low_acid_recipe_asks_for_a_ph(cook):
-    batch = book.make_ready(cook, book.make_low_acid_recipe())
-    with pytest.raises(NotReleasableError, match="measure the pH"):
-        batches.release(batch=batch, at=book.CHECKED_AT, person=cook)
-    book.make_calibration()
-    book.read(batch, cook, "ph", "3.6", at=book.CHECKED_AT)
-    released = batches.release(batch=batch, at=book.CHECKED_AT, person=cook)
-    assert released.status == Batch.Status.RELEASED
-
-
-def test_a_bad_ph_cannot_be_overridden_undone_or_outvoted(cook, bad):
-    overrides = [Override(requirement=Requirement.PH, reason="it will be fine")]
-    with pytest.raises(OverrideRefusedError):
-        batches.release(batch=bad, at=book.CHECKED_AT, person=cook, overrides=overrides)
-    with pytest.raises(batches.BatchError, match="cannot be taken back"):
-        batches.undo_reading(reading=bad.readings.get(kind="ph"))
-    book.read(bad, cook, "ph", "3.4", at=book.CHECKED_AT)
-    with pytest.raises(NotReleasableError, match=r"4\.9 is above"):
-        batches.release(batch=bad, at=book.CHECKED_AT, person=cook)
-
-
-def test_the_database_keeps_a_bad_ph_held(bad):
-    attempts = [
-        {"status": "released"},
-        {"status": "released", "ph_measured": Decimal("3.0")},
-        {"status": "released", "ph_limit": None, "ph_measured": None},
-        {"ph_limit": Decimal("5.0")},
-    ]
-    for fields in attempts:
-        with pytest.raises(IntegrityError), transaction.atomic():
-            Batch.objects.filter(pk=bad.pk).update(**fields)
-    assert Batch.objects.get(pk=bad.pk).status == Batch.Status.HELD
-
-
-def test_the_database_keeps_its_jars_off_sale_and_its_reading_standing(bad):
-    with pytest.raises(IntegrityError), transaction.atomic():
-        Lot.objects.filter(batch_output__batch=bad).update(released_at=book.CHECKED_AT)
-    ph = bad.readings.filter(kind="ph")
-    for change in ({"is_undone": True}, {"value": Decimal("3.0")}, {"kind": "solids"}):
-        with pytest.raises(IntegrityError), transaction.atomic():
-            ph.update(**change)
-    with pytest.raises(IntegrityError), transaction.atomic():
-        ph.delete()
-
-
-def test_a_bad_ph_is_not_written_onto_a_released_batch(cook):
-    batch = book.make_ready(cook)
-    batches.release(batch=batch, at=book.CHECKED_AT, person=cook)
-    with pytest.raises(IntegrityError), transaction.atomic():
-        Reading.objects.create(
-            batch=batch, kind="ph", value=Decimal("4.7"), at=book.CHECKED_AT
-        )
-
-
-def test_a_batch_whose_recipe_asks_for_a_ph_is_not_released_by_hand(cook):
-    version = book.make_recipe(ph_required=True)
-    batch = book.make_ready(cook, version)
-    with pytest.raises(IntegrityError), transaction.atomic():
-        Batch.objects.filter(pk=batch.pk).update(status="released", ph_limit=None)
-
-
-def test_the_guards_stand_in_the_database():
-    with connection.cursor() as cursor:
-        if connection.vendor == "postgresql":
-            cursor.execute("SELECT tgname FROM pg_trigger WHERE NOT tgisinternal")
-        else:
-            cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
-        names = {row[0] for row in cursor.fetchall()}
-    assert {"production_batch_bad_ph_update", "production_reading_kept_delete"} <= names

@@ -204,3 +204,15 @@ def test_the_record_names_the_checks_behind_the_readings(owner_client, owner):
     words, _ = text_of(owner_client.get(url("batch-record", batch.pk)))
     assert "buffer 4.0" in words
     assert "buffer 7.0" in words
+
+
+def test_more_goes_into_the_pot(helper_client, helper):
+    batch = book.make_cooking(helper)
+    lot = batch.inputs.last().movement.lot
+    typed = {"lot": lot.pk, "amount": "two pinches"}
+    wrong = post(helper_client, "batch-add", batch.pk, **typed).content.decode()
+    assert 'value="two pinches"' in wrong
+    post(helper_client, "batch-add", batch.pk, lot=lot.pk, amount="9 kg")
+    assert batch.inputs.count() == 2
+    post(helper_client, "batch-add", batch.pk, lot=lot.pk, amount="50")
+    assert batch.inputs.count() == 3

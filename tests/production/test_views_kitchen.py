@@ -152,6 +152,8 @@ def test_rejecting_holding_and_cooking_again_are_the_owners(
     for name in ("batch-reject", "batch-recook", "batch-hold"):
         answer = helper_client.post(url(name, batch.pk), {"reason": "no"})
         assert answer.status_code == 403
+    missing = post(owner_client, "batch-recook", batch.pk).content.decode()
+    assert "This field is required" in missing
     answer = post(owner_client, "batch-recook", batch.pk, reason="did not set")
     child = Batch.objects.get(parent=batch)
     assert child.code in answer.content.decode()
