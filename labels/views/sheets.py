@@ -1,5 +1,6 @@
 """Label sheets: measuring one, lining the printer up, how a product's label looks."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from django.contrib import messages
@@ -100,15 +101,21 @@ def productlabel_preview(request: HttpRequest, code: str) -> HttpResponse:
     form = LookForm(request.GET, instance=look)
     form.fields.pop("logo")
     if not form.is_valid():
-        refusal = " ".join(
-            str(error) for each in form.errors.values() for error in each
-        )
+        refusal = "; ".join(_wrong(form))
         return render(
             request,
             "labels/_preview.html",
             {"preview": showing.Preview(refusal=refusal)},
         )
     return render(request, "labels/_preview.html", _looked_at(product, form.instance))
+
+
+def _wrong(form: LookForm) -> Iterator[str]:
+    """Yield what is wrong with each field, without full stops."""
+    for name, errors in form.errors.items():
+        said = " ".join(map(str, errors)).rstrip(".")
+        label = form.fields[name].label if name in form.fields else ""
+        yield f"{label}: {said}" if label else said
 
 
 def _looked_at(product: Product, look: ProductLabel) -> dict[str, Any]:

@@ -4,6 +4,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from labels.forms.printing import LookForm
 from labels.models import LabelSheet, PrintRun, ProductLabel
 from production.models import Batch, BatchOutput
 from tests.labels.printing_scene import (
@@ -216,17 +217,12 @@ def test_the_calibration_page_is_a_paper(owner_client, batch):
 
 
 def look(**overrides):
-    values = {
-        "design": "frame",
-        "arrangement": "wrap",
-        "sheet": LabelSheet.objects.get(name=SHEET).pk,
-        "storage_note": "Keep cool.",
-        "jurisdiction": "US",
-        "shows_trade_name": "on",
-        "identities": "{}",
-        "claims": "[]",
-    }
-    return {**values, **overrides}
+    """What the form would send as it is first shown, some fields changed."""
+    first = LookForm(instance=ProductLabel()).initial
+    sheet = LabelSheet.objects.get(name=SHEET).pk
+    shown = {name: value for name, value in first.items() if value not in (None, False)}
+    chosen = {"design": "frame", "sheet": sheet, "storage_note": "Keep cool."}
+    return {**shown, "logo": "", **chosen, **overrides}
 
 
 def test_how_a_label_looks_is_kept(owner_client, batch):
