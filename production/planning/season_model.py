@@ -198,7 +198,9 @@ class _Builder:
             terms[columns.freezer[key, week - 1]] = 1.0
         terms[columns.frozen[key, week]] = 1.0
         self.model.row(terms, least=-opening)
-        if week:
+        if not week:
+            self.model.upper[columns.thawed[key, week]] = opening
+        else:
             before = {
                 columns.freezer[key, week - 1]: 1.0,
                 columns.thawed[key, week]: -1.0,
@@ -244,15 +246,22 @@ class _Builder:
         """Jars made, offered, kept and past their life."""
         for kettle in self.problem.kettles:
             for week in self.weeks:
-                last = week == self.problem.weeks - 1
-                end = float(self.problem.end_values.get(kettle.key, 0)) if last else 0.0
-                self.columns.stock[kettle.key, week] = self.model.column(worth=end)
+                self.columns.stock[kettle.key, week] = self.model.column()
                 ages = kettle.life_weeks < self.problem.weeks
                 self.columns.scrapped[kettle.key, week] = self.model.column(
                     most=float("inf") if ages else 0.0
                 )
+            self._end_value(kettle)
             for week in self.weeks:
                 self._stock_rows(kettle, week)
+
+    def _end_value(self, kettle: Kettle) -> None:
+        """What is left at the end is worth something, up to a limit."""
+        worth = float(self.problem.end_values.get(kettle.key, 0))
+        left = self.columns.stock[kettle.key, self.problem.weeks - 1]
+        most = float(self.problem.end_limits.get(kettle.key, float("inf")))
+        valued = self.model.column(worth=worth, most=most)
+        self.model.row({left: 1.0, valued: -1.0}, least=0.0)
 
     def _made(self, kettle: Kettle, week: int) -> Iterator[tuple[int, float]]:
         for way in range(len(kettle.ways)):

@@ -155,6 +155,8 @@ class SeasonProblem:
         opening_cash: None is no limit on spending.
         opening_stock: product -> (jars, weeks of life left).
         end_values: product -> money for a jar left at the end.
+        end_limits: product -> jars that are worth it; more are worth nothing. A
+            product left out has no limit.
         caps: (first week, last week, most gross sales) of each year.
         minute_cost: money for a minute of work, not paid in cash.
     """
@@ -171,6 +173,7 @@ class SeasonProblem:
     opening_cash: Decimal | None = None
     opening_stock: Mapping[str, tuple[int, int]] = field(default_factory=dict)
     end_values: Mapping[str, Decimal] = field(default_factory=dict)
+    end_limits: Mapping[str, int] = field(default_factory=dict)
     caps: tuple[tuple[int, int, Decimal], ...] = ()
     minute_cost: Decimal = Decimal(0)
 

@@ -43,6 +43,8 @@ FREEZER_FILL_KG_PER_L = Decimal("0.5")
 SEGMENT_CHANCES = (0.9, 0.7, 0.5, 0.3, 0.1)
 END_SHARE = Decimal("0.35")
 """A jar left at the end counts for this share of its net price: common practice."""
+END_COVER_WEEKS = 8
+"""Weeks of demand that jars left at the end are valued for: common practice."""
 LOADS_PER_HOUR = Decimal(1)
 FREEZE_COST = Decimal("0.20")
 """Money per kg for bags and power of freezing: common practice."""
@@ -99,6 +101,9 @@ def read_season(
     mondays = [first + dt.timedelta(days=DAYS * number) for number in range(weeks)]
     fruits = _fruit_of(kettles)
     stock = _stock(first)
+    sales = _sales(
+        products, kettles, mondays, business, forecast or forecast_book(on=first)
+    )
     problem = SeasonProblem(
         weeks=weeks,
         fruits=tuple(_fruit(material, mondays) for material in fruits.values()),
@@ -126,6 +131,7 @@ def read_season(
         opening_cash=cash,
         opening_stock={code: stock[code] for code in kettles if code in stock},
         end_values=_end_values(products, kettles, first),
+        end_limits=_end_limits(sales, kettles, weeks),
         caps=tuple(_caps(mondays, cap, sold_this_year)),
         minute_cost=Decimal(0),
     )
@@ -330,7 +336,7 @@ def _session(monday: dt.date) -> Session:
     for number in range(DAYS):
         day = monday + dt.timedelta(days=number)
         minutes += by_date.get(day, by_weekday.get(day.weekday(), 0))
-    return Session(minutes=minutes, loads=int(minutes / 60 * LOADS_PER_HOUR))
+    return Session(minutes=minutes, loads=int(minutes // 60 * LOADS_PER_HOUR))
 
 
 def _jars(
@@ -395,6 +401,17 @@ def _end_values(
         )
         for code in kettles
     }
+
+
+def _end_limits(
+    sales: Sequence[Sale], kettles: Mapping[str, WeekKettle], weeks: int
+) -> dict[str, int]:
+    """Jars left at the end that are worth keeping: some weeks of usual demand."""
+    wanted: dict[str, Decimal] = defaultdict(Decimal)
+    for sale in sales:
+        for segment in sale.segments:
+            wanted[sale.key] += segment.jars * segment.probability
+    return {code: math.ceil(wanted[code] / weeks * END_COVER_WEEKS) for code in kettles}
 
 
 def _caps(
