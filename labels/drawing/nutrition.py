@@ -9,13 +9,12 @@ text asks. We ship no slanted face: "Trans" stands upright.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 
-from inventory.typefaces import Face, in_faces, width_pt
 from labels.drawing.glyphs import MM_PER_POINT
-from labels.drawing.placed import Box, Item, PlacedBox, PlacedRule, PlacedText, moved
-from labels.drawing.typesetting import prepare
+from labels.drawing.placed import Box, Item, PlacedBox, moved
+from labels.drawing.table_writer import INDENT_MM, TableWriter
 from labels.statements.label_text import NutritionPanel, NutritionRow, Run
 
 __all__ = ["NutritionBlock", "NutritionForm"]
@@ -26,12 +25,9 @@ HAIRLINE_MM = 0.5 * MM_PER_POINT
 BOX_LINE_MM = 0.5 * MM_PER_POINT
 MEDIUM_BAR_MM = 3 * MM_PER_POINT
 HEAVY_BAR_MM = 7 * MM_PER_POINT
-INDENT_MM = 2.6
 
 NUTRIENT_PT = 8.0
 NOTE_PT = 6.0
-CAPITALS_EM = 0.72
-TAILS_EM = 0.22
 
 
 class NutritionForm(StrEnum):
@@ -56,101 +52,7 @@ FULL = _Sizes(title=17.0, servings=10.0, calories=16.0, figure=22.0)
 SMALL = _Sizes(title=10.5, servings=9.0, calories=10.0, figure=14.0)
 
 
-@dataclass(slots=True, kw_only=True)
-class _Writer:
-    """Writes a table from the top down, its upper left corner at the origin."""
-
-    width_mm: float
-    is_condensed: bool
-    down_mm: float = 0.0
-    left_mm: float = 0.0
-    items: list[Item] = field(default_factory=list)
-
-    def face(self, *, is_bold: bool = False) -> Face:
-        """Return the face of the table's text."""
-        face = Face.BOLD if is_bold else Face.REGULAR
-        return face.condensed if self.is_condensed else face
-
-    def long(self, text: str, size_pt: float, *, is_bold: bool = False) -> float:
-        """Return the length of a text, mm."""
-        return width_pt(text, self.face(is_bold=is_bold), size_pt) * MM_PER_POINT
-
-    def write(
-        self,
-        text: str,
-        size_pt: float,
-        *,
-        at_mm: float,
-        is_bold: bool = False,
-        beside_pt: float | None = None,
-    ) -> float:
-        """Write a text whose capitals, or those beside it, hang from this height."""
-        baseline = self.down_mm + CAPITALS_EM * (beside_pt or size_pt) * MM_PER_POINT
-        for takes, part in in_faces(text, self.face(is_bold=is_bold)):
-            length = width_pt(part, takes, size_pt) * MM_PER_POINT
-            self.items.append(
-                PlacedText(
-                    of=NAME,
-                    left_mm=self.left_mm + at_mm,
-                    baseline_mm=baseline,
-                    face=takes,
-                    size_pt=size_pt,
-                    text=part,
-                    width_mm=length,
-                )
-            )
-            at_mm += length
-        return at_mm
-
-    def write_right(self, text: str, size_pt: float, *, is_bold: bool = False) -> None:
-        """Write a text that ends at the right edge."""
-        length = self.long(text, size_pt, is_bold=is_bold)
-        self.write(text, size_pt, at_mm=self.width_mm - length, is_bold=is_bold)
-
-    def line_done(self, size_pt: float, *, leading_pt: float = 1.0) -> None:
-        """Go down by a line and the space below it."""
-        em_mm = size_pt * MM_PER_POINT
-        self.down_mm += (CAPITALS_EM + TAILS_EM) * em_mm + leading_pt * MM_PER_POINT
-
-    def bar(self, thick_mm: float, *, below_mm: float = 0.55) -> None:
-        """Draw a line across and leave a little space below."""
-        middle = self.down_mm + thick_mm / 2
-        self.items.append(
-            PlacedRule(
-                from_x_mm=self.left_mm,
-                from_y_mm=middle,
-                to_x_mm=self.left_mm + self.width_mm,
-                to_y_mm=middle,
-                line_mm=thick_mm,
-            )
-        )
-        self.down_mm += thick_mm + below_mm
-
-    def paragraph(self, runs: Sequence[Run], size_pt: float) -> None:
-        """Write running text over as many lines as it takes."""
-        words = prepare(runs, face=self.face(), emphasis=self.face(is_bold=True))
-        em_mm = size_pt * MM_PER_POINT
-        for line in words.lines(width_mm=self.width_mm, size_pt=size_pt):
-            along = 0.0
-            for stretch in line.stretches:
-                is_bold = stretch.face.value.endswith("Bold")
-                along = self.write(stretch.text, size_pt, at_mm=along, is_bold=is_bold)
-            self.down_mm += 1.2 * em_mm
-
-    def nutrient(
-        self, row: NutritionRow, size_pt: float, *, percent_is_bold: bool = True
-    ) -> None:
-        """Write one nutrient: name and amount left, share right."""
-        at = self.write(
-            row.label, size_pt, at_mm=row.indent * INDENT_MM, is_bold=row.bold
-        )
-        if row.amount:
-            self.write(f" {row.amount}", size_pt, at_mm=at)
-        if row.percent:
-            self.write_right(row.percent, size_pt, is_bold=percent_is_bold)
-
-
-def _nutrient_long(writer: _Writer, row: NutritionRow) -> float:
+def _nutrient_long(writer: TableWriter, row: NutritionRow) -> float:
     """Return the least width of a nutrient's line, mm."""
     name = writer.long(row.label, NUTRIENT_PT, is_bold=row.bold)
     amount = writer.long(f" {row.amount}", NUTRIENT_PT) if row.amount else 0.0
@@ -188,7 +90,7 @@ class NutritionBlock:
     @property
     def narrowest_mm(self) -> float:
         """Least width it can stand in."""
-        writer = _Writer(width_mm=0, is_condensed=self.is_condensed)
+        writer = TableWriter(name=NAME, width_mm=0, is_condensed=self.is_condensed)
         if self.form is NutritionForm.LINEAR:
             return 30.0
         if not self.is_facts_table:
@@ -203,7 +105,7 @@ class NutritionBlock:
         )
         return max(widest, title, serving) + 2 * PADDING_MM
 
-    def _plain_narrowest(self, writer: _Writer) -> float:
+    def _plain_narrowest(self, writer: TableWriter) -> float:
         size = max(self.size_pt, NOTE_PT)
         rows = [
             writer.long(f"{row.label}   {row.amount}  {row.percent}", size)
@@ -234,9 +136,11 @@ class NutritionBlock:
             *inside,
         ]
 
-    def _written(self, width_mm: float) -> _Writer:
-        writer = _Writer(
-            width_mm=width_mm - 2 * PADDING_MM, is_condensed=self.is_condensed
+    def _written(self, width_mm: float) -> TableWriter:
+        writer = TableWriter(
+            name=NAME,
+            width_mm=width_mm - 2 * PADDING_MM,
+            is_condensed=self.is_condensed,
         )
         if self.form is NutritionForm.LINEAR:
             self._linear(writer)
@@ -248,7 +152,7 @@ class NutritionBlock:
             self._vertical(writer)
         return writer
 
-    def _vertical(self, writer: _Writer) -> None:
+    def _vertical(self, writer: TableWriter) -> None:
         panel = self.panel
         longest = writer.long(panel.title, 1.0, is_bold=True)
         title_pt = min(28.0, max(FULL.title, writer.width_mm / longest))
@@ -263,7 +167,7 @@ class NutritionBlock:
         for note in panel.footnotes:
             writer.paragraph([Run(text=note)], NOTE_PT)
 
-    def _servings(self, writer: _Writer, sizes: _Sizes) -> None:
+    def _servings(self, writer: TableWriter, sizes: _Sizes) -> None:
         panel = self.panel
         if panel.servings:
             writer.write(panel.servings, sizes.servings, at_mm=0)
@@ -277,7 +181,7 @@ class NutritionBlock:
         writer.write_right(panel.serving_size, size, is_bold=True)
         writer.line_done(size)
 
-    def _calories(self, writer: _Writer, sizes: _Sizes) -> None:
+    def _calories(self, writer: TableWriter, sizes: _Sizes) -> None:
         writer.write("Amount per serving", NOTE_PT, at_mm=0, is_bold=True)
         writer.line_done(NOTE_PT)
         writer.write(
@@ -286,7 +190,7 @@ class NutritionBlock:
         writer.write_right(self.panel.calories, sizes.figure, is_bold=True)
         writer.line_done(sizes.figure, leading_pt=0.0)
 
-    def _nutrients(self, writer: _Writer) -> None:
+    def _nutrients(self, writer: TableWriter) -> None:
         if self.panel.percent_heading:
             writer.write_right(self.panel.percent_heading, NOTE_PT, is_bold=True)
             writer.line_done(NOTE_PT)
@@ -299,14 +203,14 @@ class NutritionBlock:
             self._vitamins(writer)
         writer.bar(MEDIUM_BAR_MM if self.panel.vitamins else HAIRLINE_MM)
 
-    def _vitamins(self, writer: _Writer) -> None:
+    def _vitamins(self, writer: TableWriter) -> None:
         for number, row in enumerate(self.panel.vitamins):
             if number:
                 writer.bar(HAIRLINE_MM)
             writer.nutrient(row, NUTRIENT_PT, percent_is_bold=False)
             writer.line_done(NUTRIENT_PT, leading_pt=2.0)
 
-    def _left_part(self, writer: _Writer) -> float:
+    def _left_part(self, writer: TableWriter) -> float:
         """Width of the tabular form's first column, mm."""
         panel = self.panel
         return max(
@@ -315,7 +219,7 @@ class NutritionBlock:
             writer.long(f"Serving size  {panel.serving_size}", 8.0, is_bold=True),
         )
 
-    def _tabular(self, writer: _Writer) -> None:
+    def _tabular(self, writer: TableWriter) -> None:
         """Heading, servings and calories left; nutrients in two columns right."""
         whole, first = writer.width_mm, self._left_part(writer)
         writer.width_mm = first
@@ -340,7 +244,9 @@ class NutritionBlock:
         for note in self.panel.footnotes:
             writer.paragraph([Run(text=note)], NOTE_PT)
 
-    def _tabular_column(self, writer: _Writer, rows: Sequence[NutritionRow]) -> None:
+    def _tabular_column(
+        self, writer: TableWriter, rows: Sequence[NutritionRow]
+    ) -> None:
         writer.write("Amount/serving", NOTE_PT, at_mm=0, is_bold=True)
         writer.write_right(self.panel.percent_heading, NOTE_PT, is_bold=True)
         writer.line_done(NOTE_PT)
@@ -349,7 +255,7 @@ class NutritionBlock:
             writer.nutrient(row, NUTRIENT_PT)
             writer.line_done(NUTRIENT_PT, leading_pt=2.0)
 
-    def _linear(self, writer: _Writer) -> None:
+    def _linear(self, writer: TableWriter) -> None:
         panel = self.panel
         if not self.is_facts_table:
             writer.paragraph([Run(text=panel.linear)], max(self.size_pt, NOTE_PT))
@@ -369,7 +275,7 @@ class NutritionBlock:
         writer.line_done(tall, leading_pt=0.0)
         writer.paragraph(_running(panel), NUTRIENT_PT)
 
-    def _plain_table(self, writer: _Writer) -> None:
+    def _plain_table(self, writer: TableWriter) -> None:
         """Draw names left and figures right, as the EU and Australia print them."""
         panel, size = self.panel, max(self.size_pt, NOTE_PT)
         writer.write(panel.title, size, at_mm=0, is_bold=True)
