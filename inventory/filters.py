@@ -27,7 +27,9 @@ DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 class MaterialFilter(django_filters.FilterSet):
     name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
-    kind = django_filters.ChoiceFilter(choices=Material.Kind.choices, label=_("Kind"))
+    kind = django_filters.ChoiceFilter(
+        choices=Material.Kind.choices, label=_("Kind"), empty_label=_("all")
+    )
     season = django_filters.ChoiceFilter(
         choices=[("now", "in season now")],
         method="in_season",
@@ -94,12 +96,18 @@ class LotFilter(django_filters.FilterSet):
 
 class MovementFilter(django_filters.FilterSet):
     find = django_filters.CharFilter(method="find_text", label=_("Code or name"))
-    reason = django_filters.ChoiceFilter(choices=Movement.Reason.choices)
+    reason = django_filters.ChoiceFilter(
+        choices=Movement.Reason.choices, empty_label=_("all")
+    )
     place = django_filters.ModelChoiceFilter(
         queryset=Outlet.objects.all(), empty_label=_("everywhere")
     )
-    since = django_filters.DateFilter("on", lookup_expr="gte", widget=DAY)
-    until = django_filters.DateFilter("on", lookup_expr="lte", widget=DAY)
+    since = django_filters.DateFilter(
+        "on", lookup_expr="gte", widget=DAY, label=_("Since")
+    )
+    until = django_filters.DateFilter(
+        "on", lookup_expr="lte", widget=DAY, label=_("Until")
+    )
 
     class Meta:
         model = Movement
@@ -116,9 +124,15 @@ class MovementFilter(django_filters.FilterSet):
 
 
 class PurchaseFilter(django_filters.FilterSet):
-    supplier = django_filters.ModelChoiceFilter(queryset=Supplier.objects.all())
-    since = django_filters.DateFilter("bought_on", lookup_expr="gte", widget=DAY)
-    until = django_filters.DateFilter("bought_on", lookup_expr="lte", widget=DAY)
+    supplier = django_filters.ModelChoiceFilter(
+        queryset=Supplier.objects.all(), empty_label=_("all")
+    )
+    since = django_filters.DateFilter(
+        "bought_on", lookup_expr="gte", widget=DAY, label=_("Since")
+    )
+    until = django_filters.DateFilter(
+        "bought_on", lookup_expr="lte", widget=DAY, label=_("Until")
+    )
 
     class Meta:
         model = Purchase
@@ -126,10 +140,18 @@ class PurchaseFilter(django_filters.FilterSet):
 
 
 class DayFilter(django_filters.FilterSet):
-    outlet = django_filters.ModelChoiceFilter(queryset=Outlet.objects.all())
-    status = django_filters.ChoiceFilter(choices=MarketDay.Status.choices)
-    since = django_filters.DateFilter("on", lookup_expr="gte", widget=DAY)
-    until = django_filters.DateFilter("on", lookup_expr="lte", widget=DAY)
+    outlet = django_filters.ModelChoiceFilter(
+        queryset=Outlet.objects.all(), empty_label=_("all")
+    )
+    status = django_filters.ChoiceFilter(
+        choices=MarketDay.Status.choices, empty_label=_("all")
+    )
+    since = django_filters.DateFilter(
+        "on", lookup_expr="gte", widget=DAY, label=_("Since")
+    )
+    until = django_filters.DateFilter(
+        "on", lookup_expr="lte", widget=DAY, label=_("Until")
+    )
 
     class Meta:
         model = MarketDay
@@ -138,7 +160,7 @@ class DayFilter(django_filters.FilterSet):
 
 class OutletFilter(django_filters.FilterSet):
     name = django_filters.CharFilter(lookup_expr="icontains", label=_("Name"))
-    kind = django_filters.ChoiceFilter(choices=OutletKind.choices)
+    kind = django_filters.ChoiceFilter(choices=OutletKind.choices, empty_label=_("all"))
 
     class Meta:
         model = Outlet
@@ -151,6 +173,7 @@ class VisitFilter(django_filters.FilterSet):
             kind__in=[OutletKind.CONSIGNMENT, OutletKind.WHOLESALE]
         ),
         label=_("Shop"),
+        empty_label=_("all"),
     )
     paid = django_filters.ChoiceFilter(
         choices=[("no", "not paid yet"), ("yes", "paid")],

@@ -78,11 +78,12 @@ def format_mass(
 
     Returns:
         Text rounded half-up: 0.1 g below 10 g, 1 g below 1 kg, then 10 g;
-        ounces to 0.1, with pounds from one pound up.
+        ounces to 0.1, with pounds from one pound up, and grams below a quarter
+        ounce, where a tenth is too coarse.
     """
     sign = MINUS if grams < 0 else ""
     size = abs(grams)
-    if system is MeasureSystem.US:
+    if system is MeasureSystem.US and size * 4 >= GRAMS_PER_OUNCE.value:
         return sign + _pounds_and_ounces(size, locale)
     if size < 10:
         return f"{sign}{_number(size, '0.1', locale)} g"

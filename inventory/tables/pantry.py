@@ -83,8 +83,8 @@ class LotTable(tables.Table):
     code = tables.Column(linkify=True, verbose_name=_("Lot"), attrs=CODE_CELL)
     name = tables.Column(order_by=("material__name", "product__name"), attrs=NAME_CELL)
     home_balance = AmountColumn(verbose_name=_("At home"))
-    received_on = DayColumn(verbose_name=_("Received"))
     best_by = DayColumn(verbose_name=_("Best by"))
+    received_on = DayColumn(verbose_name=_("Received"))
     state = tables.Column(empty_values=(), orderable=False)
     cost = MoneyColumn(verbose_name=_("Cost of the lot"))
 
@@ -94,8 +94,8 @@ class LotTable(tables.Table):
             "code",
             "name",
             "home_balance",
-            "received_on",
             "best_by",
+            "received_on",
             "state",
             "cost",
         )

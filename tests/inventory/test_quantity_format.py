@@ -21,7 +21,7 @@ from inventory.quantities import (
 @pytest.mark.parametrize(
     ("grams", "metric", "us"),
     [
-        ("4.25", "4.3 g", "0.1 oz"),
+        ("4.25", "4.3 g", "4.3 g"),
         ("250", "250 g", "8.8 oz"),
         ("999.6", "1 kg", "2 lb 3.3 oz"),
         ("1250", "1.25 kg", "2 lb 12.1 oz"),
