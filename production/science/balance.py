@@ -35,9 +35,10 @@ __all__ = [
 BALANCE = "soluble-solids balance (FAO Agricultural Services Bulletin 119, section 8.6)"
 
 DEFAULT_BOIL_OFF = Span(
-    low=Decimal("0.02"), likely=Decimal("0.03"), high=Decimal("0.04")
+    low=Decimal("0.02"), likely=Decimal("0.04"), high=Decimal("0.06")
 )
-"""Share of the pot that a one-minute boil drives off (common practice)."""
+"""Share of the pot driven off on the way to a full rolling boil and in its one minute
+(common practice: 2 to 4 % in a quick pot, more in a slow one)."""
 DEFAULT_LOSS = Span(low=Decimal("0.01"), likely=Decimal("0.03"), high=Decimal("0.05"))
 """Share left on pot, spoon, skimmer and cold plate (common practice)."""
 BOIL_OFF_MOST = Sourced(
