@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from labels.rules import (
     abroad,
     general,
-    place,
+    place_particulars,
+    place_selling,
+    place_statement,
     standard_names,
     united_states,
     usual_allergens,
@@ -15,7 +17,16 @@ from labels.rules.rule import LabelToCheck, Outcome, Rule, Severity, State, regi
 
 __all__ = ["CONTENT", "Report", "check_label", "content_faults", "rules"]
 
-ROOMS = (general, usual_allergens, standard_names, united_states, abroad, place)
+ROOMS = (
+    general,
+    usual_allergens,
+    standard_names,
+    united_states,
+    abroad,
+    place_statement,
+    place_particulars,
+    place_selling,
+)
 """Modules whose rules are registered by being imported here."""
 
 
@@ -97,13 +108,15 @@ def check_label(label: LabelToCheck) -> Report:
         label: the built text with what is known around it.
 
     Returns:
-        An outcome for each rule, passed ones included.
+        An outcome for each rule, passed ones included. Without a place the
+        rules of a place are left out: nothing was looked at.
     """
     jurisdiction = label.built.jurisdiction
     outcomes = tuple(
         rule.outcome(label)
         for rule in registered()
         if jurisdiction in rule.jurisdictions
+        and not (rule.needs_place and label.built.place is None)
     )
     return Report(label=label, outcomes=outcomes)
 

@@ -86,6 +86,7 @@ class Finding:
 
 
 Citation = str | Mapping[Jurisdiction, str]
+PLACE_READ = "PLACE-READ"
 PLACE_CITATION = "the citation of the place profile"
 Check = Callable[[LabelToCheck], Iterable[Finding]]
 
@@ -109,6 +110,11 @@ class Rule:
     severity: Severity
     jurisdictions: frozenset[Jurisdiction]
     check: Check
+
+    @property
+    def needs_place(self) -> bool:
+        """Whether it reads a place's profile, so that without one it says nothing."""
+        return self.citation == PLACE_CITATION and self.code != PLACE_READ
 
     def citation_for(self, label: LabelToCheck) -> str:
         """Return where the rule is written for a label's jurisdiction and place."""

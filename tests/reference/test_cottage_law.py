@@ -10,7 +10,7 @@ from decimal import Decimal
 
 import pytest
 
-from labels.rules.place import same_words, statement_problem
+from labels.rules.place_statement import same_words, statement_problem
 from labels.statements.label_input import Outlets
 from labels.statements.label_text import Panel, Role
 from labels.statements.place_questions import questions

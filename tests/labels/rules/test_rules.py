@@ -240,7 +240,8 @@ def test_an_australian_market_jar_asks_for_a_panel():
 def test_no_place_is_a_question():
     label = built()
     assert state(label, "PLACE-READ") == "ask"
-    assert state(label, "PLACE-STATEMENT") == "passed"
+    codes = {found.rule.code for found in report(label).outcomes}
+    assert not {code for code in codes if code.startswith("PLACE-")} - {"PLACE-READ"}
     assert {o.rule.severity for o in report(label).outcomes} == set(Severity)
 
 
@@ -249,7 +250,7 @@ def test_a_rule_cites_the_law_of_the_label():
     assert "1169/2011" in outcome(european(), "NAME").citation
     law = place("us-fl")
     assert outcome(built(law), "PLACE-STATEMENT").citation == law.citation
-    assert outcome(built(), "PLACE-STATEMENT").citation == "no place profile chosen"
+    assert outcome(built(), "PLACE-READ").citation == "no place profile chosen"
 
 
 def test_a_table_on_the_label_answers_the_nutrition_rules():
@@ -304,3 +305,10 @@ def test_a_report_without_questions_says_no_more_than_it_looked_at():
     found = report(label)
     quiet = replace(found, outcomes=found.of(State.PASSED))
     assert quiet.summary == "nothing missing that package law as read asks for"
+
+
+def test_what_was_not_read_is_never_passed():
+    label = built(place("us-pa"), outlets=Outlets(ways=frozenset({"home"})))
+    for code in ("PLACE-STATEMENT", "PLACE-PARTICULARS", "PLACE-READ"):
+        assert state(label, code) == "ask"
+    assert state(label, "PLACE-CAP", sales_this_year=Decimal(1)) == "ask"
