@@ -64,7 +64,7 @@ class LabelDoesNotFitError(LayoutError):
         listed = "; ".join(str(misfit) for misfit in self.misfits)
         super().__init__(
             f"a label of {width_mm:g} x {height_mm:g} mm cannot hold at a lawful size: "
-            f"{listed}. Take a larger label, or split it into a front and a back label"
+            f"{listed}; take a larger label, or split it into a front and a back label"
         )
 
 

@@ -8,7 +8,7 @@ from django.db.models import DecimalField, F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from inventory.models import Movement
-from labels.models import LabelTally, PrintRun
+from labels.models import LabelSheet, LabelTally, PrintRun
 from production.models import Batch, BatchOutput
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "balance",
     "jars_filled",
     "labels_wanted",
+    "next_free_place",
     "waiting",
 ]
 
@@ -178,6 +179,14 @@ def _summed(rows: QuerySet[Any], batch: str, field: str) -> Coalesce:
         Decimal(0),
         output_field=DecimalField(max_digits=12, decimal_places=1),
     )
+
+
+def next_free_place(sheet: LabelSheet) -> int:
+    """Return the place after the last label printed on this kind of sheet, 1 for none."""
+    last = PrintRun.objects.filter(sheet=sheet).order_by("-printed_at", "-pk").first()
+    if last is None:
+        return 1
+    return (last.start_at + last.count - 1) % sheet.places + 1
 
 
 def labels_wanted(batch: Batch, arrangement: str = MAIN[0]) -> int:

@@ -10,7 +10,13 @@ from inventory.typefaces import TypefaceError
 from labels import selectors
 from labels.codes import Code, CodeError, lot_bars, qr_code, trade_item_bars
 from labels.drawing.designs import find_design
-from labels.drawing.layout import LabelKind, LabelRequest, LayoutError, lay_out
+from labels.drawing.layout import (
+    LabelDoesNotFitError,
+    LabelKind,
+    LabelRequest,
+    LayoutError,
+    lay_out,
+)
 from labels.drawing.pictures import Picture, PictureError, read_picture
 from labels.drawing.placed import LabelDrawing
 from labels.drawing.surface import JarSurface, RoundJar, SurfaceError
@@ -153,6 +159,10 @@ def prepare(wish: Wish) -> Prepared:
     try:
         built = selectors.built_label(batch=wish.batch, look=look, on=wish.on)
         drawing = lay_out(_request(wish, product, look, built))
+    except LabelDoesNotFitError as error:
+        raise PrintingError(
+            str(error), items=[str(each) for each in error.misfits]
+        ) from error
     except (
         LayoutError,
         SheetError,

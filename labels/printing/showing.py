@@ -40,6 +40,7 @@ class Preview:
         draft_reasons: why a mark lies across it.
         sizes: type size of each statement.
         refusal: why there is no picture, or "".
+        misfits: everything that does not fit.
     """
 
     address: str = ""
@@ -49,6 +50,7 @@ class Preview:
     draft_reasons: tuple[str, ...] = ()
     sizes: tuple[ElementSize, ...] = ()
     refusal: str = ""
+    misfits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +109,7 @@ def preview(wish: Wish) -> Preview:
     try:
         prepared = prepare(wish)
     except PrintingError as error:
-        return Preview(refusal=str(error))
+        return Preview(refusal=str(error), misfits=error.items)
     return shown(prepared)
 
 

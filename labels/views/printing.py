@@ -14,7 +14,13 @@ from labels import printing
 from labels.forms.printing import PrintForm, TallyForm
 from labels.models import LabelSheet, PrintRun
 from labels.printing import PrintingError, Wish, showing
-from labels.printing.counting import account_of, balance, labels_wanted, waiting
+from labels.printing.counting import (
+    account_of,
+    balance,
+    labels_wanted,
+    next_free_place,
+    waiting,
+)
 from labels.printing.preparing import look_of, usual_sheet
 from labels.tables.printing import PrintRunTable
 from production.models import Batch
@@ -115,6 +121,7 @@ def _shown(batch: Batch, form: PrintForm) -> dict[str, Any]:
     return {
         "preview": showing.preview(_wish(batch, chosen)),
         "sheet": sheet,
+        "next_free": next_free_place(sheet),
         "places": showing.places_shown(
             sheet, count=chosen["count"] or 0, start_at=chosen["start_at"] or 1
         ),

@@ -103,7 +103,16 @@ def test_a_label_too_small_shows_why_in_the_preview(owner_client, batch):
     small.save()
     make_look(batch.product, sheet=small)
     page = owner_client.get(reverse("labels:print", args=[batch.code]))
-    assert "cannot be printed" in page.content.decode()
+    text = page.content.decode()
+    assert "finds no room" in text
+    assert "<li>net quantity (" in text
+
+
+def test_the_page_says_where_the_last_print_ended(owner_client, batch):
+    make_look(batch.product, sheet=LabelSheet.objects.get(name=SHEET))
+    post_print(owner_client, batch, count=8)
+    page = owner_client.get(reverse("labels:print", args=[batch.code]))
+    assert "left place 3 as the first free one" in page.content.decode()
 
 
 def test_the_proof_is_a_paper(owner_client, batch):
