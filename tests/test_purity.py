@@ -26,7 +26,7 @@ ACTIONS = {
         "batches", "instrument_checks", "recipes", "plans", "complaints", "stop_sale", "recalls",
         "season_plans", "workbook",
     },
-    "labels": {"printing"},
+    "labels": {"beginning", "printing"},
 }  # fmt: skip
 
 

@@ -2,11 +2,12 @@
 
 from django.urls import URLPattern, URLResolver
 
-from labels.urls import checks, places, printing
+from labels.urls import beginning, checks, places, printing
 
 app_name = "labels"
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    *beginning.urlpatterns,
     *checks.urlpatterns,
     *places.urlpatterns,
     *printing.urlpatterns,
