@@ -11,6 +11,7 @@ from production.science.balance import PotLine, Role
 from production.science.forms import Form, Preparation, read_preparation
 from production.science.materials import Acidity, Material, find
 from production.science.measuring import (
+    PRESSED_JUICE,
     UNKNOWN_CUP_G,
     UNKNOWN_SOLIDS,
     pot_line,
@@ -134,6 +135,7 @@ def line_of_grams(
     form: str = "",
     solids: Decimal | None = None,
     role: Role | None = None,
+    press: bool = False,
 ) -> BatchLine:
     """The line for edible grams already known, as the seller's book holds them.
 
@@ -143,12 +145,17 @@ def line_of_grams(
         form: what was done to it.
         solids: the book's own soluble solids; the built-in range where None.
         role: what it does in the pot, where the book knows better.
+        press: the product is a jelly, so only the juice of fruit goes in.
     """
     preparation = read_preparation(f"{name} {form}")
     material = find(name, form)
+    into_pot = Span.exactly(grams)
+    if press and material is not None and _is_pressed(material, preparation):
+        preparation = replace(preparation, pressed=True)
+        into_pot = into_pot.times(PRESSED_JUICE)
     missing = () if material or solids is not None else (_no_solids(name),)
     pot = (
-        pot_line(material, Span.exactly(grams), preparation, name=name)
+        pot_line(material, into_pot, preparation, name=name)
         if material
         else PotLine(
             name=name, grams=Span.exactly(grams), solids=UNKNOWN_SOLIDS, missing=missing

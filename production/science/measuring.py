@@ -22,7 +22,7 @@ from production.science.forms import Form, Preparation
 from production.science.materials import Material
 from production.science.span import Span
 
-__all__ = ["Weighed", "pot_line", "weigh"]
+__all__ = ["PRESSED_JUICE", "Weighed", "pot_line", "weigh"]
 
 PLANTS = frozenset({Role.FRUIT, Role.VEGETABLE})
 CUP_DOUBT = Decimal("0.05")

@@ -20,6 +20,7 @@ from production.science.identity_us import us_names
 from production.science.jars import JarShape, fill_jar, jar_named
 from production.science.keeping import classify, estimate_activity
 from production.science.kinds import ProductKind
+from production.science.measuring import PRESSED_JUICE
 from production.science.prediction_terms import (
     DEFAULT_JARS,
     QUARTER_INCH_MM,
@@ -190,7 +191,7 @@ def _notes(
     acid: AcidAnswer,
     comparison: YieldComparison | None,
 ) -> tuple[str, ...]:
-    notes = [*batch.notes, *found.notes, *acid.notes]
+    notes = [*batch.notes, *found.notes, *acid.notes, *_pressed_note(batch)]
     if batch.kitchen is None:
         notes.append("no altitude was given: everything here is for sea level")
     elif batch.kitchen.altitude_ft is None:
@@ -199,6 +200,20 @@ def _notes(
     if comparison:
         notes.append(comparison.sentence)
     return tuple(notes)
+
+
+def _pressed_note(batch: BatchInput) -> list[str]:
+    """Fruit of which only the juice is counted."""
+    pressed = [line.pot.name for line in batch.lines if line.preparation.pressed]
+    if not pressed:
+        return []
+    shares = PRESSED_JUICE.scaled(Decimal(100)).text()
+    return [
+        (
+            f"of {', '.join(pressed)} only the juice is counted, {shares} % of the fruit: measure "
+            "the juice and write that instead"
+        )
+    ]
 
 
 def _solids_notes(batch: BatchInput, found: Balance) -> list[str]:

@@ -90,7 +90,12 @@ def batch_input(
     recipe = version.recipe
     kind = _kind(recipe)
     prefetch_related_objects([version], "lines__material")
-    lines = tuple(_line(line) for line in version.lines.all() if not line.removed_after)
+    press = kind is ProductKind.JELLY
+    lines = tuple(
+        _line(line, press=press)
+        for line in version.lines.all()
+        if not line.removed_after
+    )
     return BatchInput(
         name=recipe.name,
         kind=kind,
@@ -151,7 +156,7 @@ def _kind(recipe: Recipe) -> ProductKind:
     return kind
 
 
-def _line(line: RecipeLine) -> BatchLine:
+def _line(line: RecipeLine, *, press: bool) -> BatchLine:
     material = line.material
     role = Role.SWEETENER if material.is_sweetener else None
     found = line_of_grams(
@@ -160,6 +165,7 @@ def _line(line: RecipeLine) -> BatchLine:
         form=line.form,
         solids=material.solids_fraction,
         role=role,
+        press=press,
     )
     if found.material is None and material.kind == Material.Kind.FRUIT:
         return replace(found, pot=replace(found.pot, role=Role.FRUIT))

@@ -243,3 +243,10 @@ def test_an_intermediate_needs_no_name(version):
 def test_a_preserve_is_told_from_a_jam_by_its_label(version):
     Recipe.objects.update(identity="Strawberry Preserves")
     assert data("Strawberry jam")["may_be_called"] == "Strawberry Preserves"
+
+
+def test_of_a_jelly_s_whole_fruit_only_the_juice_is_counted(version):
+    Recipe.objects.update(kind="jelly")
+    found = data("Strawberry jam")
+    assert found["fruit_g"] == 845
+    assert "only the juice is counted" in found["notes"][0]
