@@ -18,6 +18,7 @@ from inventory.models import Lot, Movement, Outlet, StockCount
 __all__ = ["REASONS", "CountLine", "StocktakeError", "lines_to_count", "record"]
 
 ZERO = Decimal(0)
+LEDGER_STEP = Decimal("0.001")
 Reason = Movement.Reason
 REASONS = (
     Reason.COUNTED,
@@ -64,9 +65,9 @@ def lines_to_count() -> list[CountLine]:
         Movement.objects.order_by()
         .values("lot", "place")
         .annotate(left=Sum("quantity"))
-        .exclude(left=0)
     )
-    rows = list(balances)
+    rows = [row | {"left": _exact(row["left"])} for row in balances]
+    rows = [row for row in rows if row["left"]]
     lots = Lot.objects.select_related("material", "product__jar_size").in_bulk(
         {row["lot"] for row in rows}
     )
@@ -88,6 +89,11 @@ def lines_to_count() -> list[CountLine]:
             line.lot.code,
         ),
     )
+
+
+def _exact(quantity: Decimal) -> Decimal:
+    """A sum as the ledger means it: the database may add in binary fractions."""
+    return quantity.quantize(LEDGER_STEP)
 
 
 @transaction.atomic
@@ -120,7 +126,7 @@ def record(*, lines: Sequence[CountLine], stamp: Stamp, note: str = "") -> Stock
 def _set_right(line: CountLine, stamp: Stamp) -> None:
     if line.counted is None or line.difference == 0:
         return
-    now = ledger.balance(line.lot, line.place)
+    now = _exact(ledger.balance(line.lot, line.place))
     if now != line.expected:
         raise StocktakeError(
             f"the book of {line.lot} moved from {line.expected.normalize():f} to "

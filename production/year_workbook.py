@@ -29,7 +29,7 @@ CAUTION = (
     "Figures of the book with the form's line numbers beside them. Not tax advice: "
     "see a preparer before you file."
 )
-BOLD = Font(bold=True)
+BOLD = Font(name="Calibri", size=11, bold=True)
 QUANTITY_FORMAT = "#,##0.###"
 Value = str | Decimal | int | None
 

@@ -208,7 +208,7 @@ def _months(
         MonthLine(
             month=month,
             **{
-                column: amount
+                column: round(amount, 3)
                 if column == "jars_sold"
                 else round_money(amount, currency=names.currency)
                 for column, amount in sums[month].items()

@@ -87,3 +87,12 @@ def test_an_empty_count_is_refused():
     make_lot(quantity=100)
     with pytest.raises(StocktakeError, match="nothing was counted"):
         record(lines=lines_to_count(), stamp=STAMP)
+
+
+def test_a_lot_used_up_in_odd_portions_is_not_listed():
+    lot = make_lot(quantity=D("907.185"))
+    for portion in ("302.395", "302.395", "302.395"):
+        ledger.draw(lot=lot, quantity=D(portion), stamp=STAMP)
+    lot = make_lot(quantity=D("0.3"))
+    ledger.draw(lot=lot, quantity=D("0.1"), stamp=STAMP)
+    assert [line.expected for line in lines_to_count()] == [D("0.200")]
