@@ -144,6 +144,7 @@ def was_there(*, outlet: Outlet, lot: Lot, of: ConsignmentVisit | None = None) -
 
 def _same_day(shop: ConsignmentVisit) -> ConsignmentVisit:
     """The visit saved: the one of that shop and day, when there is one already."""
+    Outlet.objects.select_for_update().get(pk=shop.outlet_id)  # one entry at a time
     known = ConsignmentVisit.objects.filter(outlet=shop.outlet, on=shop.on).first()
     if known is not None:
         known.commission, known.note = shop.commission, shop.note

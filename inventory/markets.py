@@ -42,6 +42,7 @@ __all__ = [
 ]
 
 Reason = Movement.Reason
+CASH_FIELDS = ["float_in", "cash_counted", "card_total", "cash_paid_out", "float_out"]
 ONE_TOUCH = {Reason.SAMPLED: "sampled", Reason.BROKEN: "broken", Reason.GIVEN: "given"}
 
 
@@ -99,6 +100,7 @@ def plan_day(*, outlet: Outlet, on: date) -> MarketDay:
 @transaction.atomic
 def pack(*, day: MarketDay, jars: Mapping[Lot, int]) -> None:
     """Write the packing list: so many jars of each lot; others stay as they are."""
+    _hold(day)
     _refuse_closed(day)
     for lot, number in jars.items():
         line = _line(day, lot)
@@ -114,6 +116,7 @@ def pack_product(*, day: MarketDay, product: Product, jars: int) -> int:
     Returns:
         How many jars are short.
     """
+    _hold(day)
     _refuse_closed(day)
     lots = selectors.lots_to_pack(product=product, outlet=day.outlet, on=day.on)
     portions, short = selectors.oldest_first(lots, Decimal(jars))
@@ -149,6 +152,7 @@ def take_out(*, day: MarketDay, taken: Mapping[Lot, int], stamp: Stamp) -> None:
         MarketError: the day is counted or cancelled.
         LedgerError: not enough at home, held or stopped.
     """
+    _hold(day)
     _refuse_closed(day)
     for lot in sorted(taken, key=lambda lot: lot.pk):
         line = _line(day, lot)
@@ -171,7 +175,8 @@ def record(
     field = {str(known): name for known, name in ONE_TOUCH.items()}.get(str(reason))
     if field is None:
         raise MarketError(f'"{reason}" is not one of sampled, broken, given')
-    line = day.lines.select_for_update().filter(lot=lot).first()
+    _hold(day)
+    line = day.lines.filter(lot=lot).first()
     if line is None:
         raise MarketError(f"{lot} was not taken to {day}; enter what was taken first")
     if stamp.token and Movement.objects.filter(token=stamp.token).exists():
@@ -199,6 +204,7 @@ def count_back(
         MarketError: cancelled, more accounted than taken, or sold without a price.
         LedgerError: not enough at home, held or stopped.
     """
+    _hold(day)
     if day.status == MarketDay.Status.CANCELLED:
         raise DayClosedError(day)
     for lot in sorted(counts, key=lambda lot: lot.pk):
@@ -261,21 +267,14 @@ def cash_up(
     box = selectors.cash_up(day)
     assert box is not None  # noqa: S101  both figures were just set
     day.full_clean()
-    day.save(
-        update_fields=[
-            "float_in",
-            "cash_counted",
-            "card_total",
-            "cash_paid_out",
-            "float_out",
-        ]
-    )
+    day.save(update_fields=CASH_FIELDS)
     return box
 
 
 @transaction.atomic
 def cancel(*, day: MarketDay, note: str = "") -> MarketDay:
     """Call a day off: nothing was taken; days missed are not counted as zero sales."""
+    _hold(day)
     if day.lines.filter(taken__gt=0).exists():
         raise MarketError(
             f"jars are out at {day}; count them back before calling it off"
@@ -362,8 +361,13 @@ def _enter(line: MarketLine, stamp: Stamp, *, missing: Decimal | None = None) ->
     )
 
 
+def _hold(day: MarketDay) -> None:
+    """Lock a day against other entries, and read afresh how far it is."""
+    day.status = MarketDay.objects.select_for_update().get(pk=day.pk).status
+
+
 def _line(day: MarketDay, lot: Lot) -> MarketLine:
-    found = day.lines.select_for_update().select_related("lot").filter(lot=lot).first()
+    found = day.lines.select_related("lot").filter(lot=lot).first()
     if found is not None:
         return found
     price = lot.product and selectors.price_on(
