@@ -66,7 +66,8 @@ def as_svg(drawing: Drawing, *, title: str, description: str, name: str = "pic")
         element = ET.Element(f"{SVG}{tag}", {"id": f"{name}-{tag}"})
         element.text = words
         root.insert(place, element)
-    root.set("role", "img")
+    has_links = root.find(f".//{SVG}a") is not None
+    root.set("role", "group" if has_links else "img")
     root.set("aria-labelledby", f"{name}-title {name}-desc")
     root.set("viewBox", f"0 0 {drawing.width:g} {drawing.height:g}")
     ET.register_namespace("", SVG[1:-1])

@@ -145,7 +145,7 @@ def _line(tail: Spot, head: Spot) -> Path:
     return line
 
 
-def _box(node: Node, spot: Spot) -> tuple[Rect, String, String]:
+def _box(node: Node, spot: Spot) -> tuple[Rect | String, ...]:
     marked = node.state is not State.PLAIN
     box = Rect(spot.left, spot.bottom, BOX_WIDTH, BOX_HEIGHT, rx=3, ry=3)
     box.strokeColor, box.fillColor = black, white
@@ -159,9 +159,7 @@ def _box(node: Node, spot: Spot) -> tuple[Rect, String, String]:
         _words(node.title, spot, 24, TITLE_SIZE, black),
         _words(detail, spot, 8, DETAIL_SIZE, FAINT),
     )
-    for shape in words:
-        mark(shape, link=node.address)
-    return box, *words
+    return box, *(shape for shape in words if shape.text)
 
 
 def _words(text: str, spot: Spot, up: float, size: float, color: Color) -> String:

@@ -3,6 +3,7 @@
 import time
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from inventory.models import Lot, Movement
@@ -103,3 +104,12 @@ def test_a_scanner_fills_the_code_in(phone, sold_batch):
     )
     phone.get_by_role("button", name="Find the batch").click()
     expect(phone.get_by_role("heading", level=1)).to_contain_text(CODE)
+
+
+@pytest.mark.parametrize("path", ["", "add/", "trace/", f"trace/batch/{CODE}/"])
+def test_the_pages_can_be_read_aloud(signed_in, sold_batch, path):
+    """No serious finding of axe, the accessibility engine."""
+    signed_in.goto(f"/complaints/{path}")
+    found = Axe().run(signed_in).response["violations"]
+    grave = [each for each in found if each["impact"] in {"serious", "critical"}]
+    assert not grave, [(e["id"], [n["html"] for n in e["nodes"]][:3]) for e in grave]

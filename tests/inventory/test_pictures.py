@@ -1,13 +1,13 @@
 """Drawings become SVG that the pages' content policy lets through."""
 
 from defusedxml.ElementTree import fromstring
-from reportlab.graphics.shapes import (  # noqa: TID253 - what is drawn here
+from reportlab.graphics.shapes import (
     Drawing,
     Line,
     Rect,
     String,
 )
-from reportlab.lib.colors import (  # noqa: TID253 - what is drawn here
+from reportlab.lib.colors import (
     Color,
     black,
     red,
@@ -63,6 +63,12 @@ def test_links_wrap_their_shapes():
     assert [link.get("href") for link in links] == ["/lot/1/", "/lot/1/"]
     assert links[0][0].get("class") == "node bad"
     assert links[0][0][0].text == "lot <1>"
+
+
+def test_a_picture_with_links_is_a_group_and_one_without_an_image():
+    assert fromstring(draw()).get("role") == "group"
+    plain = as_svg(Drawing(10, 10), title="t", description="d")
+    assert fromstring(plain).get("role") == "img"
 
 
 def test_ids_are_unique():
