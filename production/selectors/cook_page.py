@@ -27,6 +27,7 @@ __all__ = [
     "StepOnPage",
     "Today",
     "other_readings",
+    "reading_lines",
     "readings_of",
     "steps_of",
     "today_of",
@@ -82,10 +83,10 @@ def today_of(batch: Batch) -> Today:
 def _finish(version: RecipeVersion, point: FinishingPoint | None) -> str:
     if point is not None:
         return temperature_text(point.shown_c)
-    if version.finish_solids is not None:
-        return f"{percent_text(version.finish_solids)} soluble solids"
     if version.finish == RecipeVersion.Finish.TIME:
         return "a full rolling boil for the recipe's time"
+    if version.finish_solids is not None:
+        return f"{percent_text(version.finish_solids)} soluble solids"
     return "the recipe's own test"
 
 
@@ -217,6 +218,14 @@ def other_readings(batch: Batch) -> list[tuple[Reading, str]]:
         (reading, f"{kind.heading}: {reading_text(kind, reading.value)}")
         for name, reading in kitchen.standing_readings(batch).items()
         if name not in asked and (kind := ReadingKind(name))
+    ]
+
+
+def reading_lines(batch: Batch) -> list[tuple[Reading, str]]:
+    """Every reading of a batch with its value as text, in order, taken back or not."""
+    return [
+        (reading, reading_text(ReadingKind(reading.kind), reading.value))
+        for reading in sorted(batch.readings.all(), key=lambda each: (each.at, each.pk))
     ]
 
 

@@ -208,9 +208,13 @@ def gate_limits(batch: Batch) -> GateLimits:
     version = batch.version
     point = finish_point(batch)
     boils = version.finish == RecipeVersion.Finish.TIME
+    cooks_down = version.finish not in {
+        RecipeVersion.Finish.TIME,
+        RecipeVersion.Finish.NONE,
+    }
     return GateLimits(
         finish_c=point.shown_c if point else None,
-        solids_fraction=version.finish_solids,
+        solids_fraction=version.finish_solids if cooks_down else None,
         rolling_boil_min=Decimal(1) if boils else None,
         headspace_mm=version.headspace_mm,
         processing_min=processing_minutes(batch),

@@ -25,6 +25,7 @@ from production.models import Batch
 from production.selectors import cook_page, kitchen
 
 OPEN = (Batch.Status.COOKING, Batch.Status.HELD)
+CLOSED = (Batch.Status.RELEASED, Batch.Status.REJECTED, Batch.Status.RECALLED)
 
 
 def cook_of(request: HttpRequest) -> User:
@@ -66,6 +67,8 @@ def _parts(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[st
         parts["inputs"] = batch.inputs.select_related(
             "movement__lot__material", "movement__lot__product", "line"
         ).order_by("pk")
+    if batch.status in CLOSED:
+        parts["lines"] = cook_page.reading_lines(batch)
     if batch.status in OPEN:
         parts["readings"] = _readings(batch, typed.get("reading_form"))
         parts["other_form"] = _other(typed.get("reading_form"), parts["readings"])

@@ -86,7 +86,7 @@ def test_too_many_minutes_for_a_steam_canner_are_said():
     [
         ({"finish_solids": Decimal("0.65")}, "°F"),
         ({"finish_solids": Decimal("0.25")}, "25 % soluble solids"),
-        ({"finish": "time", "finish_solids": None}, "full rolling boil"),
+        ({"finish": "time", "finish_solids": Decimal("0.62")}, "full rolling boil"),
         ({"finish": "none", "finish_solids": None}, "own test"),
     ],
 )

@@ -161,6 +161,14 @@ def test_rejecting_holding_and_cooking_again_are_the_owners(
     assert batch.status == Batch.Status.REJECTED
 
 
+def test_a_released_batch_shows_what_was_read(helper_client, helper):
+    batch = book.make_ready(helper)
+    batches.release(batch=batch, at=book.CHECKED_AT, person=helper)
+    shown = page(helper_client, batch)
+    assert "What was read" in shown
+    assert "15 min" in shown
+
+
 def test_a_release_is_taken_back_with_a_reason(owner_client, owner):
     batch = book.make_ready(owner)
     batches.release(batch=batch, at=book.CHECKED_AT, person=owner)
