@@ -68,6 +68,12 @@ class DateInput(forms.DateInput):
         super().__init__(format="%Y-%m-%d", **kwargs)
 
 
+class DayForm(forms.Form):
+    """One day of the past, or today."""
+
+    on = forms.DateField(label="day", widget=DateInput())
+
+
 class ValuationYearForm(forms.ModelForm):
     class Meta:
         model = ValuationYear

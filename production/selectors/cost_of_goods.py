@@ -32,10 +32,12 @@ __all__ = [
     "ItemNames",
     "LedgerCheck",
     "StockLine",
+    "StockOnDay",
     "cost_of_goods",
     "in_pots_cost",
     "method_of",
     "stock_lines",
+    "stock_on",
 ]
 
 ZERO = Decimal(0)
@@ -277,3 +279,34 @@ def stock_lines(
         for item, cost in zip(items, shown, strict=True)
     ]
     return tuple(sorted(lines, key=lambda line: (line.kind, line.name)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockOnDay:
+    """Stock at cost at the end of a day, by item."""
+
+    on: datetime.date
+    method: Method
+    lines: tuple[StockLine, ...]
+    in_pots_cost: Decimal
+
+    @property
+    def total_cost(self) -> Decimal:
+        """Everything on the shelf and in the pot."""
+        return sum((line.cost for line in self.lines), ZERO) + self.in_pots_cost
+
+
+def stock_on(on: datetime.date) -> StockOnDay:
+    """What was on hand at the end of a day, valued as that year's stock is.
+
+    Raises:
+        ValuationError: the ledger cannot be valued; its sentence says where.
+    """
+    method, business = method_of(on.year), Business.current()
+    value = value_stock(method=method, until=on)
+    return StockOnDay(
+        on=on,
+        method=method,
+        lines=stock_lines(value, ItemNames.read(), business),
+        in_pots_cost=round_money(in_pots_cost(value, on), currency=business.currency),
+    )

@@ -104,6 +104,11 @@ class YearBooks:
     visits: int
 
     @property
+    def eve(self) -> datetime.date:
+        """The day before the year began, whose closing is its opening."""
+        return datetime.date(self.year - 1, 12, 31)
+
+    @property
     def gross_sales(self) -> Decimal:
         """Sales of the year less refunds, without sales tax."""
         return sum((month.sales for month in self.months), ZERO)

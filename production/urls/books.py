@@ -23,6 +23,7 @@ urlpatterns: list[URLPattern] = [
         books_year.year_workbook_download,
         name="books-workbook",
     ),
+    path("books/stock/", books_year.stock_on_day, name="books-stock"),
     path("books/overheads/", books_year.overheads, name="overhead-list"),
     path("books/overheads/<int:pk>/", books_year.overhead_edit, name="overhead-edit"),
     path("books/expenses/", books_year.expenses, name="expense-list"),

@@ -16,9 +16,14 @@ from inventory.models import Business, ValuationYear
 from inventory.money import format_money
 from inventory.roles import owner_required
 from inventory.valuation import ValuationError
-from production.forms.books import ExpenseForm, OverheadForm, ValuationYearForm
+from production.forms.books import (
+    DayForm,
+    ExpenseForm,
+    OverheadForm,
+    ValuationYearForm,
+)
 from production.models import Expense, Overhead
-from production.selectors.cost_of_goods import method_of
+from production.selectors.cost_of_goods import method_of, stock_on
 from production.selectors.outlet_margins import outlet_records
 from production.selectors.stall_money import cash_differences, unpaid_visits
 from production.selectors.year_books import YearBooks, year_books
@@ -134,6 +139,20 @@ def year_workbook_download(request: HttpRequest, year: int) -> HttpResponse:
     response = HttpResponse(stream.getvalue(), content_type=WORKBOOK)
     response["Content-Disposition"] = f'attachment; filename="books-{year}.xlsx"'
     return response
+
+
+@owner_required
+def stock_on_day(request: HttpRequest) -> HttpResponse:
+    today = timezone.localdate()
+    form = DayForm(request.GET if "on" in request.GET else {"on": today})
+    context: dict[str, Any] = {"form": form}
+    if form.is_valid():
+        on = min(form.cleaned_data["on"], today)
+        try:
+            context["stock"] = stock_on(on)
+        except ValuationError as error:
+            context["problem"] = str(error)
+    return render(request, "production/books_stock.html", context)
 
 
 @owner_required

@@ -56,6 +56,7 @@ PAGES = [
     "/books/stocktake/",
     "/books/overheads/",
     "/books/expenses/",
+    "/books/stock/",
 ]
 
 

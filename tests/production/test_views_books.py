@@ -59,6 +59,7 @@ def pages(jam):
         ("books-this-year", []),
         ("books-year", [2026]),
         ("books-workbook", [2026]),
+        ("books-stock", []),
         ("overhead-list", []),
         ("expense-list", []),
         ("books-stocktake", []),
@@ -353,3 +354,23 @@ def test_what_is_made_here_opens_to_its_purchases(jam, owner_client):
     (source,) = line.sources
     assert "made here" in source.text
     assert [part.key for part in source.parts] == [f"lot:{jam.fruit_lot.code}"]
+
+
+def test_stock_is_worth_its_cost_on_any_day(jam, owner_client):
+    make_row(jam.fruit_lot, -1000, Reason.SPOILED, on=datetime.date(2026, 6, 20))
+    before = page(owner_client, "books-stock", on="2026-06-10").context["stock"]
+    assert before.total_cost == D("68.00")
+    monday = page(owner_client, "books-stock", on="2026-06-09").context["stock"]
+    assert (monday.lines, monday.total_cost) == ((), 0)
+
+
+def test_a_wrong_day_is_kept_and_explained(jam, owner_client):
+    text = page(owner_client, "books-stock", on="someday").content.decode()
+    assert 'value="someday"' in text
+    assert "Enter a valid date" in text
+
+
+def test_every_line_of_the_form_leads_to_its_rows(jam, owner_client):
+    text = page(owner_client, "books-year", 2026).content.decode()
+    for address in ("?on=2025-12-31", "?on=2026-06-10", "/books/expenses/"):
+        assert address in text
