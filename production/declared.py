@@ -7,27 +7,15 @@ never converted back.
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
-from inventory.sourced import Kind, Sourced, Status
+from inventory.units import GRAMS_PER_OUNCE
 from production.wording import number_text
 
 __all__ = [
-    "GRAMS_PER_OUNCE",
-    "GRAMS_PER_POUND",
     "Declaration",
     "DeclarationError",
     "grams_from_ounces",
     "ounces_from_grams",
 ]
-
-GRAMS_PER_POUND = Sourced(
-    value=Decimal("453.59237"),
-    unit="g",
-    kind=Kind.DEFINED,
-    source="international avoirdupois pound",
-    section="agrees with the chart of 16 CFR 500.19(a) to its six digits",
-    status=Status.MEMORY,
-)
-GRAMS_PER_OUNCE = GRAMS_PER_POUND.value / 16
 
 
 class DeclarationError(ValueError):
@@ -61,7 +49,7 @@ class Declaration:
         """
         customary = Decimal(0)
         if self.ounces is not None:
-            customary = self.ounces * GRAMS_PER_OUNCE
+            customary = self.ounces * GRAMS_PER_OUNCE.value
         return max(customary, self.grams or Decimal(0))
 
     @property
@@ -95,12 +83,12 @@ def grams_from_ounces(ounces: Decimal, *, nearest: bool = False) -> Decimal:
     Source: 16 CFR 500.19(b), three digits, two below 100 g; a rounded figure
     never overstates (uniform packaging regulation, as quoted by NIST).
     """
-    return _to_digits(ounces * GRAMS_PER_OUNCE, nearest=nearest)
+    return _to_digits(ounces * GRAMS_PER_OUNCE.value, nearest=nearest)
 
 
 def ounces_from_grams(grams: Decimal) -> Decimal:
     """Return ounces to be printed beside grams: three digits, the rest cut off."""
-    return _to_digits(grams / GRAMS_PER_OUNCE, nearest=False, digits=3)
+    return _to_digits(grams / GRAMS_PER_OUNCE.value, nearest=False, digits=3)
 
 
 def _to_digits(value: Decimal, *, nearest: bool, digits: int | None = None) -> Decimal:

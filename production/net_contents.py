@@ -15,12 +15,8 @@ from importlib.resources import files
 from statistics import stdev
 from typing import Any
 
-from production.declared import (
-    GRAMS_PER_OUNCE,
-    GRAMS_PER_POUND,
-    Declaration,
-    grams_from_ounces,
-)
+from inventory.units import GRAMS_PER_OUNCE, GRAMS_PER_POUND
+from production.declared import Declaration, grams_from_ounces
 from production.wording import number_text
 
 __all__ = [
@@ -311,7 +307,7 @@ def declare_instead(result: NetContentsResult) -> Declaration:
     """
     nets = [each + result.labelled_g for each in result.errors_g]
     mean = sum(nets, Decimal(0)) / len(nets)
-    tenths = int(mean / GRAMS_PER_OUNCE * 10)
+    tenths = int(mean / GRAMS_PER_OUNCE.value * 10)
     while tenths > 0:
         ounces = Decimal(tenths) / 10
         declaration = Declaration(ounces=ounces, grams=grams_from_ounces(ounces))

@@ -21,8 +21,9 @@ from production.net_contents import (
     sampling_plan,
 )
 from production.scales import largest_division_g
-from production.science.jars import Fill, JarShape, declare, fill_jar
+from production.science.jars import Fill, declare, fill_jar
 from production.science.working import ScienceError
+from production.selectors.prediction import as_jar_shape
 
 __all__ = ["NetCheck", "declaration_of", "fill_of", "net_check"]
 
@@ -60,15 +61,9 @@ class NetCheck:
 
 def fill_of(size: JarSize, version: RecipeVersion) -> Fill | None:
     """What a jar of a size holds of a recipe; None where it cannot be worked out."""
-    shape = JarShape(
-        name=size.name,
-        brim_ml=size.brim_ml,
-        neck_area_cm2=size.neck_area_cm2,
-        measured=True,
-    )
     try:
         return fill_jar(
-            shape,
+            as_jar_shape(size),
             solids=version.finish_solids or USUAL_SOLIDS,
             headspace_mm=version.headspace_mm,
         )
@@ -78,13 +73,12 @@ def fill_of(size: JarSize, version: RecipeVersion) -> Fill | None:
 
 def declaration_of(product: Product, version: RecipeVersion) -> Declaration | None:
     """The net weight a product declares: its own, or what the jar holds."""
-    grams = product.net_weight_g
-    if grams is None:
-        fill = fill_of(product.jar_size, version)
-        if fill is None:
-            return None
-        grams = fill.fill_g
-    weight = declare(grams)
+    if product.net_weight_g is not None:
+        return Declaration.of_grams(product.net_weight_g)
+    fill = fill_of(product.jar_size, version)
+    if fill is None:
+        return None
+    weight = declare(fill.fill_g)
     if weight.ounces <= 0 or weight.grams <= 0:
         return None
     return Declaration(ounces=weight.ounces, grams=weight.grams)

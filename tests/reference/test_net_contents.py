@@ -12,16 +12,11 @@ from decimal import Decimal
 from itertools import permutations
 
 import pytest
-from scipy import stats  # noqa: TID253 - the independent reference
+from scipy import stats
 
+from inventory.units import GRAMS_PER_OUNCE, GRAMS_PER_POUND
 from production.average_quantity import check_average_quantity, tolerable_error_g
-from production.declared import (
-    GRAMS_PER_OUNCE,
-    GRAMS_PER_POUND,
-    Declaration,
-    grams_from_ounces,
-    ounces_from_grams,
-)
+from production.declared import Declaration, grams_from_ounces, ounces_from_grams
 from production.net_contents import (
     check_jars,
     correction_factor,
@@ -290,8 +285,8 @@ def test_grams_to_ounces(grams, ounces):
 
 def test_the_legal_chart_to_its_six_digits():
     """16 CFR 500.19(a): 1 oz = 28.3495 g, 1 g = 0.0352740 oz, 1 lb = 453.592 g."""
-    assert round(GRAMS_PER_OUNCE, 4) == Decimal("28.3495")
-    assert round(1 / GRAMS_PER_OUNCE, 7) == Decimal("0.0352740")
+    assert round(GRAMS_PER_OUNCE.value, 4) == Decimal("28.3495")
+    assert round(1 / GRAMS_PER_OUNCE.value, 7) == Decimal("0.0352740")
 
 
 @pytest.mark.parametrize(
