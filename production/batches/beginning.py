@@ -2,8 +2,9 @@
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from uuid import UUID
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
@@ -228,6 +229,7 @@ def add(
     quantity: Decimal,
     at: datetime.datetime,
     person: User | None,
+    token: UUID | None = None,
 ) -> BatchInput:
     """Put more of an ingredient into a pot that is cooking.
 
@@ -237,6 +239,7 @@ def add(
         quantity: in the lot's unit, as bought.
         at: the moment.
         person: who did it.
+        token: made where the touch was made; the same token draws once.
 
     Raises:
         WrongStatusError: the batch is not cooking.
@@ -255,7 +258,7 @@ def add(
         )
     draw = Draw(lot=lot, quantity=quantity, line=line)
     _refuse_old(lot, timezone.localdate(at))
-    return take(batch, draw, at=at, person=person)
+    return take(batch, draw, at=at, person=person, token=token)
 
 
 def _refuse_old(lot: Lot, on: datetime.date) -> None:
@@ -279,10 +282,20 @@ def stamp(
 
 
 def take(
-    batch: Batch, draw: Draw, *, at: datetime.datetime, person: User | None
+    batch: Batch,
+    draw: Draw,
+    *,
+    at: datetime.datetime,
+    person: User | None,
+    token: UUID | None = None,
 ) -> BatchInput:
     """Draw a lot into a batch: one row of the ledger and what ties it to the batch."""
     movement = ledger.draw(
-        lot=draw.lot, quantity=draw.quantity, stamp=stamp(batch, at=at, person=person)
+        lot=draw.lot,
+        quantity=draw.quantity,
+        stamp=replace(stamp(batch, at=at, person=person), token=token),
     )
-    return BatchInput.objects.create(batch=batch, movement=movement, line=draw.line)
+    drawn, _ = BatchInput.objects.get_or_create(
+        movement=movement, defaults={"batch": batch, "line": draw.line}
+    )
+    return drawn

@@ -3,6 +3,7 @@
 import datetime
 from decimal import Decimal
 from typing import Any
+from uuid import uuid4
 
 from django import forms
 from django.utils import timezone
@@ -312,6 +313,8 @@ class AddForm(forms.Form):
     amount = forms.CharField(
         max_length=40, help_text="As a cook says it: 2 tbsp, 250 g, 3 lemons."
     )
+
+    token = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
 
     def __init__(self, *args: Any, batch: Batch, on: datetime.date, **kwargs: Any):
         super().__init__(*args, **kwargs)

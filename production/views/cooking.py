@@ -109,6 +109,7 @@ def batch_add(request: HttpRequest, pk: int) -> HttpResponse:
                 batch=batch,
                 lot=form.cleaned_data["lot"],
                 quantity=form.cleaned_data["quantity"],
+                token=form.cleaned_data["token"],
                 at=at,
                 person=batch_page.cook_of(request),
             )

@@ -3,6 +3,7 @@
 import datetime
 from decimal import Decimal
 from io import BytesIO
+from uuid import uuid4
 
 import pypdf
 import pytest
@@ -209,10 +210,11 @@ def test_the_record_names_the_checks_behind_the_readings(owner_client, owner):
 def test_more_goes_into_the_pot(helper_client, helper):
     batch = book.make_cooking(helper)
     lot = batch.inputs.last().movement.lot
-    typed = {"lot": lot.pk, "amount": "two pinches"}
+    typed = {"lot": lot.pk, "amount": "two pinches", "token": str(uuid4())}
     wrong = post(helper_client, "batch-add", batch.pk, **typed).content.decode()
     assert 'value="two pinches"' in wrong
-    post(helper_client, "batch-add", batch.pk, lot=lot.pk, amount="9 kg")
+    post(helper_client, "batch-add", batch.pk, **{**typed, "amount": "9 kg"})
     assert batch.inputs.count() == 2
-    post(helper_client, "batch-add", batch.pk, lot=lot.pk, amount="50")
+    for _ in ("once", "and by a wet finger twice"):
+        post(helper_client, "batch-add", batch.pk, **{**typed, "amount": "50"})
     assert batch.inputs.count() == 3
