@@ -2,6 +2,7 @@
 
 import sqlite3
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from threading import Barrier
 
 from django.db import IntegrityError, connection, connections
@@ -25,8 +26,10 @@ class Writers:
 
     def at_once(self, job, workers=WRITERS):
         if self.settings:
-            with sqlite3.connect(self.settings["NAME"]) as target:
+            with closing(sqlite3.connect(self.settings["NAME"])) as target:
                 connection.connection.backup(target)
+                # Set once here: many writers changing it at once would lock each other.
+                target.execute("PRAGMA journal_mode=WAL")
         start = Barrier(workers)
 
         def work(number):
