@@ -46,17 +46,16 @@ def release(
     """
     batch = _locked(batch, Batch.Status.HELD)
     _refuse_stopped(batch)
-    if batch.product_id or batch.outputs.filter(jar_size__isnull=False).exists():
-        result = gate.require_releasable(
-            batch.code or "",
-            kitchen.judge_batch(batch),
-            overrides,
-            is_owner=is_owner(person),
-        )
-        batch.overrides = [
-            {"requirement": each.requirement.value, "reason": each.reason.strip()}
-            for each in result.overrides
-        ]
+    result = gate.require_releasable(
+        batch.code or "",
+        kitchen.judge_batch(batch),
+        overrides,
+        is_owner=is_owner(person),
+    )
+    batch.overrides = [
+        {"requirement": each.requirement.value, "reason": each.reason.strip()}
+        for each in result.overrides
+    ]
     _decide(batch, Batch.Status.RELEASED, at=at, person=person)
     Lot.objects.filter(batch_output__batch=batch).update(released_at=at)
     return batch

@@ -11,7 +11,7 @@ from production.batches.errors import AskAgainError, BatchError, WrongStatusErro
 from production.models import Batch, Instrument, Reading, RecipeStep, StepRecord
 from production.readings import ReadingKind, ask_again, reading_text
 from production.science.working import ScienceError
-from production.selectors import kitchen
+from production.selectors import instruments, kitchen
 from production.wording import number_text
 
 __all__ = [
@@ -137,7 +137,7 @@ def record_reading(  # noqa: PLR0913 - each is a part of one reading
         value=value,
         at=at,
         person=person,
-        instrument=instrument or kitchen.usual_instrument(kind),
+        instrument=instrument or instruments.usual_instrument(kind),
         note=note,
     )
     reading.full_clean()

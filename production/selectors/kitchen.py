@@ -4,15 +4,19 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import F, Max
+from django.db.models import Max
 
 from inventory.models import Business, Material
-from production.gate import BatchReadings, GateLimits, GateResult, PhReading, judge
-from production.instruments import PhCalibration
+from production.gate import (
+    BatchReadings,
+    GateLimits,
+    GateResult,
+    PhReading,
+    Requirement,
+    judge,
+)
 from production.models import (
     Batch,
-    Instrument,
-    InstrumentCheck,
     Reading,
     Recipe,
     RecipeVersion,
@@ -37,6 +41,7 @@ from production.science.processing import (
 )
 from production.science.processing import rows as process_rows
 from production.science.working import ScienceError
+from production.selectors import instruments
 from production.selectors.prediction import jars_expected
 
 __all__ = [
@@ -53,26 +58,15 @@ __all__ = [
     "judge_batch",
     "kitchen_altitude_m",
     "local_boiling",
-    "ph_calibrations",
     "ph_limit",
     "process_of",
     "processing_minutes",
     "standing_readings",
-    "usual_instrument",
 ]
 
 HUNDREDTH = Decimal("0.01")
 TENTH = Decimal("0.1")
-INSTRUMENTS = {
-    Reading.Kind.BOILING_WATER.value: Instrument.Kind.THERMOMETER,
-    Reading.Kind.FINISH_TEMPERATURE.value: Instrument.Kind.THERMOMETER,
-    Reading.Kind.FILL_TEMPERATURE.value: Instrument.Kind.THERMOMETER,
-    Reading.Kind.SOLIDS.value: Instrument.Kind.REFRACTOMETER,
-    Reading.Kind.FINISHED_MASS.value: Instrument.Kind.SCALE,
-    Reading.Kind.PH.value: Instrument.Kind.PH_METER,
-}
-PH_BUFFER_SPLIT = Decimal("5.5")
-"""Between the two buffers: below it a check is of buffer 4, above it of buffer 7."""
+WITHOUT_JARS = {Requirement.PH, Requirement.PH_CALIBRATION}
 
 
 class NoVersionError(ValueError):
@@ -262,41 +256,6 @@ def processing_minutes(batch: Batch) -> Decimal | None:
     return None if minutes is None else Decimal(minutes)
 
 
-def ph_calibrations(instrument: Instrument | None = None) -> tuple[PhCalibration, ...]:
-    """Two-point calibrations: checks of both buffers of one meter at one moment."""
-    checks = InstrumentCheck.objects.filter(instrument__kind=Instrument.Kind.PH_METER)
-    if instrument is not None:
-        checks = checks.filter(instrument=instrument)
-    pairs: dict[tuple[int, datetime.datetime], dict[str, Decimal]] = {}
-    for check in checks.order_by("checked_at"):
-        end = "low" if check.true_value < PH_BUFFER_SPLIT else "high"
-        key = (check.instrument_id, check.checked_at)
-        pairs.setdefault(key, {})[end] = check.reading
-    return tuple(
-        PhCalibration(
-            calibrated_at=at,
-            low_read=pair["low"],
-            high_read=pair["high"],
-            meter=str(meter),
-        )
-        for (meter, at), pair in pairs.items()
-        if len(pair) == 2
-    )
-
-
-def usual_instrument(kind: str) -> Instrument | None:
-    """What a reading is taken with: the instrument for it that was checked last."""
-    wanted = INSTRUMENTS.get(kind)
-    if wanted is None:
-        return None
-    return (
-        Instrument.objects.filter(kind=wanted, retired_on=None)
-        .annotate(last=Max("checks__checked_at"))
-        .order_by(F("last").desc(nulls_last=True), "pk")
-        .first()
-    )
-
-
 def batch_readings(batch: Batch) -> BatchReadings:
     """What was recorded of a batch, for the gate."""
     found = standing_readings(batch)
@@ -334,13 +293,17 @@ def batch_readings(batch: Batch) -> BatchReadings:
             )
             for each in ph
         ),
-        calibrations=ph_calibrations(),
+        calibrations=instruments.ph_calibrations(),
     )
 
 
 def judge_batch(batch: Batch) -> GateResult:
-    """How the batch stands with the release gate."""
-    return judge(batch_readings(batch), gate_limits(batch))
+    """How the batch stands with the release gate; without jars only its pH is asked."""
+    result = judge(batch_readings(batch), gate_limits(batch))
+    if batch.outputs.filter(jar_size__isnull=False).exists():
+        return result
+    kept = (each for each in result.findings if each.requirement in WITHOUT_JARS)
+    return GateResult(findings=tuple(kept))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

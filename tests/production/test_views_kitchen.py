@@ -161,6 +161,19 @@ def test_rejecting_holding_and_cooking_again_are_the_owners(
     assert batch.status == Batch.Status.REJECTED
 
 
+def test_an_intermediate_is_released_from_its_page(owner_client, owner):
+    version = book.make_recipe()
+    version.recipe.makes_material = factories.make_fruit()
+    version.recipe.save()
+    batch = batches.plan(version=version, planned_on=factories.TODAY)
+    batch = batches.start(batch=batch, at=book.COOKED_AT, person=owner)
+    post(owner_client, "batch-finish", batch.pk, made_g="1800")
+    assert "check the seal" not in page(owner_client, batch)
+    post(owner_client, "batch-release", batch.pk)
+    batch.refresh_from_db()
+    assert batch.status == Batch.Status.RELEASED
+
+
 def test_a_released_batch_shows_what_was_read(helper_client, helper):
     batch = book.make_ready(helper)
     batches.release(batch=batch, at=book.CHECKED_AT, person=helper)
