@@ -1,6 +1,6 @@
 """Rules every label meets, whatever the place."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
@@ -15,7 +15,7 @@ from labels.statements.allergens import (
     source_word,
 )
 from labels.statements.claims import ClaimFacts, Verdict, claims_in
-from labels.statements.ingredients import Nature, opened
+from labels.statements.ingredients import Nature, Substance, opened
 from labels.statements.label_input import Jurisdiction
 from labels.statements.label_text import Role
 
@@ -92,13 +92,10 @@ def ingredient_list(label: LabelToCheck) -> Iterator[Finding]:
 def descending_order(label: LabelToCheck) -> Iterator[Finding]:
     """Weighs the recipe's own lines again, apart from the list made from them.
 
-    Water and spirits stand by what is left of them, and groups by their sum, so
-    they are passed over here.
+    Passed over: water and spirits, which stand by what is left of them; groups,
+    which stand by their sum; and names that more than one thing goes by.
     """
-    used_g: defaultdict[str, Decimal] = defaultdict(Decimal)
-    for line in opened(label.built.given.recipe.ingredients):
-        if line.substance.nature not in (Nature.WATER, Nature.ALCOHOL):
-            used_g[line.substance.name.casefold()] += line.mass_g
+    used_g = _plain_weights(label)
     entries = label.built.ingredient_list
     for group in (entries.entries, entries.minor):
         names = [e.name for e in group if e.name.casefold() in used_g]
@@ -111,6 +108,30 @@ def descending_order(label: LabelToCheck) -> Iterator[Finding]:
                 )
 
 
+def _plain_weights(label: LabelToCheck) -> dict[str, Decimal]:
+    """Return grams by name, of names that stand for one thing in one place."""
+    used_g: defaultdict[str, Decimal] = defaultdict(Decimal)
+    inside: set[str] = set()
+    for line in opened(label.built.given.recipe.ingredients):
+        name, *parts = (found.name.casefold() for found in line.substance.walk())
+        inside |= set(parts)
+        if line.substance.nature in (Nature.WATER, Nature.ALCOHOL):
+            inside.add(name)
+        used_g[name] += line.mass_g
+    entries = label.built.ingredient_list
+    listed = Counter(
+        named.name.casefold()
+        for entry in entries.everything
+        for named in (entry.parts if entry.group_name else (entry,))
+    )
+    left_out = {left.name.casefold() for left in entries.left_out}
+    return {
+        name: grams
+        for name, grams in used_g.items()
+        if listed[name] == 1 and name not in inside | left_out
+    }
+
+
 @rule(
     "NAMES-ALL",
     "Every ingredient is named or left out with a reason",
@@ -118,21 +139,28 @@ def descending_order(label: LabelToCheck) -> Iterator[Finding]:
 )
 def nothing_forgotten(label: LabelToCheck) -> Iterator[Finding]:
     """Each line of the recipe is in the list or on the list of what was left out."""
-    entries = label.built.ingredient_list
-    words = "\n".join(e.text for e in label.built.text.of(Role.INGREDIENTS)).casefold()
-    excused = {left.name.casefold() for left in entries.left_out}
+    elements = label.built.text.of(Role.INGREDIENTS)
+    words = "\n".join(element.text for element in elements).casefold()
+    excused = {left.name.casefold() for left in label.built.ingredient_list.left_out}
     for line in opened(label.built.given.recipe.ingredients):
-        name = line.substance.name.casefold()
-        parts = [part.substance.name.casefold() for part in line.substance.parts]
-        spread = bool(parts) and all(part in words for part in parts)
-        agent = f"sulphites of {name}" in excused
-        if name not in words and name not in excused and not spread and not agent:
+        if not _is_accounted_for(line.substance, words, excused):
             shown = line.substance.name
             yield Finding(
                 what=f'"{shown}" was used and is neither named nor excused',
                 where="ingredient list",
                 mend=f'put "{shown}" into the list',
             )
+
+
+def _is_accounted_for(substance: Substance, words: str, excused: set[str]) -> bool:
+    """Whether a substance, or all it is made of, is named or excused."""
+    name = substance.name.casefold()
+    if name in words or name in excused or f"sulphites of {name}" in excused:
+        return True
+    parts = [part.substance for part in substance.parts]
+    return bool(parts) and all(
+        _is_accounted_for(part, words, excused) for part in parts
+    )
 
 
 @rule(

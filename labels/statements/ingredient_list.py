@@ -98,12 +98,18 @@ class RecipeAsUsed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
-    """Something used that the list does not name, and why not."""
+    """Something used that the list does not name, and why not.
+
+    Attributes:
+        mass_g: g used, ``None`` where unknown.
+        within: the bought compound it is a part of, or "".
+    """
 
     name: str
     mass_g: Decimal | None
     reason: str
     citation: str
+    within: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -255,21 +261,26 @@ def _without_incidentals(
         if _may_stay_off(line.substance, law):
             left_out.append(_left_out(line.substance, line.mass_g, law))
         else:
-            trimmed = _trimmed(line.substance, law, left_out)
+            trimmed = _trimmed(line.substance, line.mass_g, law, left_out)
             kept.append(replace(line, substance=trimmed))
     return tuple(kept)
 
 
-def _trimmed(substance: Substance, law: ListLaw, left_out: list[LeftOut]) -> Substance:
+def _trimmed(
+    whole: Substance, mass_g: Decimal | None, law: ListLaw, left_out: list[LeftOut]
+) -> Substance:
     """Return a compound without the parts that may stay off the list."""
     parts = []
-    for part in substance.parts:
+    for part in whole.parts:
+        known = mass_g is not None and part.share is not None
+        part_g = mass_g * part.share if known else None  # type: ignore[operator]
         if _may_stay_off(part.substance, law):
-            left_out.append(_left_out(part.substance, None, law))
+            left = _left_out(part.substance, part_g, law)
+            left_out.append(replace(left, within=whole.name))
         else:
-            trimmed = _trimmed(part.substance, law, left_out)
+            trimmed = _trimmed(part.substance, part_g, law, left_out)
             parts.append(Part(substance=trimmed, share=part.share))
-    return with_parts(substance, parts)
+    return with_parts(whole, parts)
 
 
 def _left_out(substance: Substance, mass_g: Decimal | None, law: ListLaw) -> LeftOut:
@@ -320,18 +331,31 @@ def _with_water_retained(
     retained = law.water(used_g, total_mass_g(others), recipe)
     if recipe.list_removed_water:
         retained = Retained(mass_g=used_g)
+    first = water[0].substance.name
     if retained.mass_g > 0:
-        listed = replace(water[0], mass_g=retained.mass_g)
-        return (*others, listed)
-    left_out.append(
+        left_out += [_counted_with(first, line, law) for line in water[1:]]
+        return (*others, replace(water[0], mass_g=retained.mass_g))
+    left_out += [
         LeftOut(
-            name=water[0].substance.name,
-            mass_g=used_g,
+            name=line.substance.name,
+            mass_g=line.mass_g,
             reason=retained.reason,
             citation=law.water_citation,
         )
-    )
+        for line in water
+    ]
     return others
+
+
+def _counted_with(first: str, line: Ingredient, law: ListLaw) -> LeftOut:
+    """Water under a second name is counted, and named, with the first."""
+    return LeftOut(
+        name=line.substance.name,
+        mass_g=line.mass_g,
+        reason=f"counted with {first}",
+        citation=law.water_citation,
+        within=first,
+    )
 
 
 def _is_mere_water(substance: Substance, law: ListLaw) -> bool:

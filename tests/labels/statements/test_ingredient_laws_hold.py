@@ -1,5 +1,6 @@
 """Laws of the ingredient statement over random nested recipes."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -25,6 +26,8 @@ from labels.statements.ingredients import (
     Substance,
     opened,
 )
+from labels.statements.label_input import Jurisdiction
+from tests.labels.label_values import built, outcome
 
 PLACES = {
     "us": (laws.US_LAW, laws.US_WORDS),
@@ -169,9 +172,20 @@ def test_the_order_of_the_lines_never_matters(place, recipe, data):
 @quick
 @given(recipe=recipes)
 def test_every_gram_is_named_or_left_out_with_a_reason(recipe):
-    entries, _ = label_words(recipe, "us")
+    whole = replace(recipe, style=CompoundStyle.NESTED)
+    entries, _ = label_words(whole, "us")
     named = sum(entry.mass_g for entry in entries.everything)
-    left = sum(item.mass_g or 0 for item in entries.left_out)
+    left = sum(item.mass_g for item in entries.left_out if not item.within)
     used = sum(line.mass_g for line in opened(recipe.ingredients))
     assert all(item.reason and item.citation for item in entries.left_out)
     assert abs(used - named - left) < Decimal("1e-15")
+
+
+@pytest.mark.parametrize("jurisdiction", list(Jurisdiction))
+@quick
+@given(recipe=recipes)
+def test_the_independent_rules_find_no_fault(jurisdiction, recipe):
+    """The rules weigh and look through the recipe itself, not the list."""
+    label = built(None, jurisdiction, recipe=recipe)
+    for code in ("ALLERGENS", "NAMES-ALL", "ORDER"):
+        assert outcome(label, code).findings == ()
