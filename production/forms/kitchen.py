@@ -348,7 +348,8 @@ class RecookForm(ReasonForm):
     )
 
     def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
-        super().__init__(*args, auto_id="id_again_%s", **kwargs)
+        kwargs.setdefault("auto_id", "id_again_%s")
+        super().__init__(*args, **kwargs)
         versions = batch.version.recipe.versions.exclude(pk=batch.version_id)
         self.fields["version"].queryset = versions  # type: ignore[attr-defined] # it is a model choice
 

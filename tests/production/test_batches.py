@@ -222,3 +222,22 @@ def test_the_newest_standing_reading_counts_and_undo_brings_the_older_back(cook)
     assert kitchen.batch_readings(batch).headspace_mm == 7
     batches.undo_reading(reading=second)
     assert kitchen.batch_readings(batch).headspace_mm == 6
+
+
+def test_a_step_or_reading_of_a_closed_batch_is_refused(cook):
+    batch = book.make_held(cook)
+    reading = batch.readings.first()
+    step = book.make_recipe().steps.first()
+    with pytest.raises(batches.BatchError, match="no step of"):
+        batches.begin_step(batch=batch, step=step, at=book.COOKED_AT, person=cook)
+    batches.undo_step(batch=batch, step=batch.version.steps.first())
+    batches.reject(batch=batch, at=book.CHECKED_AT, person=cook, reason="burnt")
+    with pytest.raises(batches.WrongStatusError, match="cooking or held"):
+        book.read(batch, cook, "headspace", 6)
+    with pytest.raises(batches.WrongStatusError):
+        batches.undo_reading(reading=reading)
+
+
+def test_nothing_is_no_draw():
+    with pytest.raises(batches.BatchError, match="nothing to draw"):
+        batches.Draw(lot=factories.make_lot(), quantity=Decimal(0))

@@ -141,3 +141,64 @@ def test_weights_are_kept_and_checked(cook):
     assert len(batches.weigh(output=output, weights=weights, at=book.CHECKED_AT)) == 6
     with pytest.raises(batches.BatchError, match="6 were filled"):
         batches.weigh(output=output, weights=weights[:1], at=book.CHECKED_AT)
+
+
+def test_what_cannot_be_finished_is_refused(cook):
+    batch = book.make_cooking(cook)
+    same = batches.Filled(product=batch.product, jars=3)
+    with pytest.raises(batches.BatchError, match="entered twice"):
+        batches.finish(batch=batch, at=book.COOKED_AT, person=cook, filled=[same, same])
+    with pytest.raises(batches.BatchError, match="how many jars"):
+        batches.Filled(product=batch.product, jars=0)
+    held = book.make_held(cook)
+    with pytest.raises(batches.WrongStatusError):
+        batches.finish(batch=held, at=book.COOKED_AT, person=cook, filled=[same])
+
+
+def test_an_intermediate_has_a_weight_and_no_seals(cook):
+    version = book.make_recipe()
+    version.recipe.makes_material = factories.make_fruit()
+    version.recipe.save()
+    batch = batches.plan(version=version, planned_on=factories.TODAY)
+    batch = batches.start(batch=batch, at=book.COOKED_AT, person=cook)
+    with pytest.raises(batches.BatchError, match="more than 0 g"):
+        batches.finish(batch=batch, at=book.COOKED_AT, person=cook, made_g=Decimal(0))
+    batches.finish(batch=batch, at=book.COOKED_AT, person=cook, made_g=Decimal(900))
+    with pytest.raises(batches.BatchError, match="no lot of jars"):
+        batches.record_seals(
+            output=batch.outputs.get(),
+            sealed=1,
+            failed=0,
+            at=book.CHECKED_AT,
+            person=cook,
+        )
+
+
+def test_a_seal_check_needs_the_processing_and_comes_once(cook):
+    batch = book.make_held(cook)
+    before = book.PROCESSED_AT - datetime.timedelta(minutes=1)
+    with pytest.raises(batches.BatchError, match="before the end of processing"):
+        book.check_seals(batch, cook, at=before)
+    processed = batch.readings.get(kind="process_min")
+    batches.undo_reading(reading=processed)
+    with pytest.raises(batches.BatchError, match="record the processing first"):
+        book.check_seals(batch, cook)
+    processed.is_undone = False
+    processed.save()
+    check = book.check_seals(batch, cook)
+    with pytest.raises(batches.BatchError, match="checked already"):
+        book.check_seals(batch, cook)
+    batches.reject(batch=batch, at=book.CHECKED_AT, person=cook, reason="burnt")
+    with pytest.raises(batches.WrongStatusError):
+        batches.undo_seals(check=check, at=book.CHECKED_AT, person=cook)
+    with pytest.raises(batches.WrongStatusError):
+        book.check_seals(batch, cook)
+
+
+def test_weights_that_cannot_be_are_refused(cook):
+    output = book.make_held(cook).outputs.get()
+    with pytest.raises(batches.BatchError, match="no jar was weighed"):
+        batches.weigh(output=output, weights=[], at=book.CHECKED_AT)
+    light = [(Decimal(180), Decimal(186))]
+    with pytest.raises(batches.BatchError, match="heavier than its empty"):
+        batches.weigh(output=output, weights=light, at=book.CHECKED_AT)

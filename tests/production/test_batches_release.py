@@ -175,3 +175,27 @@ def test_the_guards_stand_in_the_database():
             cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
         names = {row[0] for row in cursor.fetchall()}
     assert {"production_batch_bad_ph_update", "production_reading_kept_delete"} <= names
+
+
+def test_nothing_is_cooked_again_when_no_jar_is_left(cook):
+    batch = book.make_held(cook)
+    lot = batch.outputs.get().lot
+    stamp = ledger.Stamp(on=factories.TODAY, at=book.CHECKED_AT)
+    ledger.write_off(lot=lot, quantity=Decimal(6), stamp=stamp, reason="broken")
+    with pytest.raises(batches.BatchError, match="no jar of"):
+        batches.recook(batch=batch, at=book.CHECKED_AT, person=cook, reason="soft set")
+
+
+def test_a_batch_is_cooked_again_by_a_new_version(cook):
+    batch = book.make_held(cook)
+    better = factories.make_version(recipe=batch.version.recipe, number=2)
+    child = batches.recook(
+        batch=batch,
+        at=book.CHECKED_AT,
+        person=cook,
+        reason="soft set",
+        version=better,
+    )
+    better.refresh_from_db()
+    assert child.version == better
+    assert better.frozen_at == book.CHECKED_AT

@@ -264,3 +264,8 @@ def test_the_calibration_of_another_meter_does_not_count():
     assert not judge(replace(GOOD, ph=ph, calibrations=other), LIMITS).may_release
     same = (replace(GOOD_CALIBRATION, meter="2"),)
     assert judge(replace(GOOD, ph=ph, calibrations=same), LIMITS).may_release
+
+
+def test_a_calibration_is_relied_on_for_a_day_at_least():
+    with pytest.raises(GateError, match="at least one day"):
+        replace(LIMITS, calibration_days=0)

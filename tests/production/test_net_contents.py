@@ -15,6 +15,7 @@ from production.declared import Declaration, DeclarationError
 from production.net_contents import (
     NetContentsError,
     check_jars,
+    correction_factor,
     declare_instead,
     fill_target_g,
     judge_errors,
@@ -181,3 +182,8 @@ def test_bad_input_to_the_european_rules_is_refused():
     for nets in ([], [Decimal(3)]):
         with pytest.raises(NetContentsError):
             largest_nominal_g(nets)
+
+
+def test_one_jar_has_no_correction_factor():
+    with pytest.raises(NetContentsError, match="at least two jars"):
+        correction_factor(1)
