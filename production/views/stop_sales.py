@@ -1,5 +1,6 @@
 """Stop-sales: setting one, what comes off which table, lifting it."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.contrib import messages
@@ -30,7 +31,7 @@ def stopsale_list(request: HttpRequest) -> HttpResponse:
 
 def stopsale_create(request: HttpRequest) -> HttpResponse:
     wanted = request.POST or request.GET
-    batch = Batch.objects.filter(code=wanted.get("batch") or None).first()
+    batches = list(Batch.objects.filter(code__in=wanted.getlist("batch")))
     lot = Lot.objects.filter(code=wanted.get("lot", "")).first()
     complaint = _complaint(wanted.get("complaint", ""))
     form = WordsForm(
@@ -44,7 +45,7 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
             "complaint": complaint,
         }
         try:
-            stopped = _stop(batch, lot, **told)
+            stopped = _stop(batches, lot, **told)
         except StopSaleError as error:
             form.add_error("words", str(error))
         else:
@@ -52,10 +53,10 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
             return redirect(stopped)
     context = {
         "form": form,
-        "batch": batch,
+        "batches": batches,
         "lot": lot,
         "complaint": complaint,
-        "reached": _reached(batch, lot),
+        "reached": _reached(batches, lot),
     }
     return render(request, "production/stopsale_form.html", context)
 
@@ -91,9 +92,9 @@ def stopsale_lift(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect(stopped)
 
 
-def _stop(batch: Batch | None, lot: Lot | None, **told: Any) -> StopSale:
-    if batch is not None:
-        return stop_sales.stop_batches(batches=[batch], **told)
+def _stop(batches: Sequence[Batch], lot: Lot | None, **told: Any) -> StopSale:
+    if batches:
+        return stop_sales.stop_batches(batches=batches, **told)
     if lot is not None:
         return stop_sales.stop_everything_with(lot=lot, **told)
     raise StopSaleError("find the batch or the lot first; then stop its sale")
@@ -105,12 +106,12 @@ def _complaint(number: str) -> Complaint | None:
     return Complaint.objects.filter(pk=int(number)).first()
 
 
-def _reached(batch: Batch | None, lot: Lot | None) -> list[Lot]:
+def _reached(batches: Sequence[Batch], lot: Lot | None) -> list[Lot]:
     """What a stop would reach, shown before it is set."""
-    if batch:
-        starts = set(batch.outputs.values_list("lot_id", flat=True))
-    else:
-        starts = {lot.pk} if lot else set()
+    made = Lot.objects.filter(batch_output__batch__in=batches)
+    starts = set(made.values_list("pk", flat=True))
+    if lot is not None and not batches:
+        starts = {lot.pk}
     reached = starts | lots_downstream(starts)
     found = Lot.objects.filter(pk__in=id_rows(reached))
     return list(found.select_related("material", "product__jar_size").order_by("code"))

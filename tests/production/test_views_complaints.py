@@ -135,6 +135,15 @@ class TestStopSale:
         text = page(owner_client, "stopsale-create", lot="FRUIT-1").content.decode()
         assert CODE in text
 
+    def test_several_chosen_batches_stop_together(self, owner_client, batch):
+        other = make_traced_batch()
+        codes = [CODE, other.code]
+        shown = page(owner_client, "stopsale-create", batch=codes).content.decode()
+        assert all(code in shown for code in codes)
+        self.stop(owner_client, batch=codes)
+        stopped = StopSale.objects.get().lots.values_list("code", flat=True)
+        assert set(stopped) == set(codes)
+
     def test_without_words_it_is_not_set(self, owner_client, batch):
         self.stop(owner_client, batch=CODE, words="")
         assert not StopSale.objects.exists()
