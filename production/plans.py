@@ -13,7 +13,7 @@ from django.db import transaction
 from inventory import markets
 from inventory.models import MarketDay, Outlet, Product
 from production import batches
-from production.models import Batch, DemandOverride, Plan, PlanWish
+from production.models import Batch, DemandOverride, KitchenDay, Plan, PlanWish
 from production.planning.week import Effort, solve
 from production.selectors.kitchen import current_version
 from production.selectors.week_answer import answer_week
@@ -29,6 +29,7 @@ __all__ = [
     "pack_market",
     "pin",
     "set_demand",
+    "set_hours",
 ]
 
 MOST_DAYS = 14
@@ -155,6 +156,30 @@ def set_demand(
         raise PlanError(f"{mean} jars of {product} on one day: enter 0 to 2000")
     row, _ = DemandOverride.objects.update_or_create(
         outlet=outlet, product=product, on=on, defaults={"mean": mean}
+    )
+    return row
+
+
+@transaction.atomic
+def set_hours(
+    *, on: dt.date, starts_at: dt.time, minutes: int, every_week: bool
+) -> KitchenDay:
+    """Say when the kitchen is free on a day, or on its weekday every week.
+
+    Raises:
+        PlanError: less than none, or beyond midnight.
+    """
+    ends = starts_at.hour * 60 + starts_at.minute + minutes
+    if minutes < 0 or ends > 24 * 60:
+        raise PlanError(
+            f"{minutes} minutes from {starts_at:%H:%M} on {on:%A} do not end by "
+            "midnight; enter fewer, or 0 for a closed kitchen"
+        )
+    whose = {"weekday": on.weekday()} if every_week else {"on": on}
+    if every_week:
+        KitchenDay.objects.filter(on=on).delete()
+    row, _ = KitchenDay.objects.update_or_create(
+        **whose, defaults={"starts_at": starts_at, "minutes": minutes}
     )
     return row
 

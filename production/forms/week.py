@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Product
 
-__all__ = ["DemandForm", "WishForm"]
+__all__ = ["DemandForm", "HoursForm", "WishForm"]
 
 
 class WishForm(forms.Form):
@@ -72,3 +72,15 @@ class DemandForm(forms.Form):
         decimal_places=1,
         required=False,
     )
+
+
+class HoursForm(forms.Form):
+    """When the kitchen is free on one day, or on its weekday every week."""
+
+    on = forms.DateField(widget=forms.HiddenInput)
+    starts_at = forms.TimeField(
+        label=_("Free from"),
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+    )
+    minutes = forms.IntegerField(label=_("Minutes"), min_value=0, max_value=1440)
+    every_week = forms.BooleanField(label=_("Every week"), required=False)

@@ -128,7 +128,7 @@ def _choose(week: WeekModel, solver: Any, effort: Effort, began: float) -> bool:
 
     left = max(effort.seconds - (time.perf_counter() - began), 0.5)
     solver.parameters.max_time_in_seconds = 2 * left
-    solver.parameters.max_deterministic_time = 0.6 * effort.seconds
+    solver.parameters.max_deterministic_time = 0.75 * effort.seconds
     return solver.solve(week.model) in {cp_model.OPTIMAL, cp_model.FEASIBLE}
 
 

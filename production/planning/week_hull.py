@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from production.planning.week_problem import Candidate, Market, ProductWeek
+from production.planning.week_problem import Candidate, ProductWeek
 from production.planning.week_values import WeekModel, units
 
 __all__ = ["write_hull"]
@@ -33,8 +33,8 @@ def write_hull(week: WeekModel, product: ProductWeek) -> None:
     for n, candidate in enumerate(makers):
         made = sum(way[n] * z for way, z in zip(ways, chosen, strict=True))
         week.model.add(week.batches(candidate.key) == made)
-    best = _best_worths(product, week.problem.markets)
     opening = product.stock + sum(jars for _, jars in product.coming)
+    best = _best_worths(week, product, makers, opening)
     limit = sum(
         units(sum(best[: opening + _jars(makers, way)], Decimal(0))) * z
         for way, z in zip(ways, chosen, strict=True)
@@ -49,9 +49,21 @@ def _jars(makers: Sequence[Candidate], way: Sequence[int]) -> int:
     return sum(c.jars * n for c, n in zip(makers, way, strict=True))
 
 
-def _best_worths(product: ProductWeek, markets: Sequence[Market]) -> list[Decimal]:
-    """Return the worths of a product's jars wherever they go, best first."""
-    worths = [w for market in markets for w in product.worths.get(market.key, ())]
+def _best_worths(
+    week: WeekModel, product: ProductWeek, makers: Sequence[Candidate], opening: int
+) -> list[Decimal]:
+    """Return the worths of a product's jars wherever they go, best first.
+
+    A market that no new batch can be ready for is served from the shelf only.
+    """
+    keys = {candidate.key for candidate in makers}
+    done = [run.ready_day for run in week.runs if run.candidate in keys]
+    first = min((day for day in done if day is not None), default=None)
+    worths: list[Decimal] = []
+    for market in week.problem.markets:
+        row = product.worths.get(market.key, ())
+        reached = first is not None and first < week.problem.number(market.on)
+        worths += row if reached else row[:opening]
     worths += [each for jars, each in product.later for _ in range(jars)]
     return sorted((worth for worth in worths if worth > 0), reverse=True)
 

@@ -30,7 +30,7 @@ from production.selectors.week_materials import week_materials
 if TYPE_CHECKING:
     from django.db.models import QuerySet
 
-__all__ = ["WEEK_PLAN_NOTE", "WeekBook", "read_week"]
+__all__ = ["WEEK_PLAN_NOTE", "WeekBook", "free_hours", "read_week"]
 
 CENT = Decimal("0.01")
 WEEK_PLAN_NOTE = "from the week's plan"
@@ -109,7 +109,7 @@ def read_week(
     begun = begun_candidates(kettles, first=first)
     jars = jars_there(first=first)
     problem = WeekProblem(
-        days=_hours(first, days),
+        days=free_hours(first=first, days=days),
         equipment=_equipment(business),
         products=tuple(
             _product_week(
@@ -231,7 +231,7 @@ def _demands(
     return found
 
 
-def _hours(first: dt.date, days: int) -> tuple[DayHours, ...]:
+def free_hours(*, first: dt.date, days: int) -> tuple[DayHours, ...]:
     """The kitchen's free hours; a date's own row stands before its weekday's."""
     rules = {row.weekday: row for row in KitchenDay.objects.filter(on__isnull=True)}
     dates = {row.on: row for row in KitchenDay.objects.filter(on__isnull=False)}

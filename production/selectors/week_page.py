@@ -93,11 +93,12 @@ def _at_the_stove(sheet: DaySheet) -> DaySheet:
 
 
 DATES = {"on", "needed_on", "labelled_on"}
+AMOUNTS = {"amount", "need", "on_hand"}
 MONEY = {"worth", "cost", "purchases_cost", "objective", "bound", "next_place_worth"}
 
 
 def readable(answer: dict[str, Any]) -> dict[str, Any]:
-    """The answer with its dates as dates and its money as Decimal, for pages."""
+    """The answer with dates as dates, money and amounts as Decimal, for pages."""
     read: dict[str, Any] = _read("", answer)
     return read
 
@@ -109,6 +110,8 @@ def _read(key: str, value: Any) -> Any:
         return [_read(key, part) for part in value]
     if value is not None and key in DATES:
         return dt.date.fromisoformat(value)
+    if isinstance(value, int) and key in AMOUNTS:
+        return Decimal(value)
     if value is not None and key in MONEY:
         return Decimal(value)
     return value

@@ -17,10 +17,12 @@ from inventory.models import Outlet
 from inventory.roles import owner_required
 from production import plans
 from production.batches import BatchError
-from production.forms.week import DemandForm, WishForm
+from production.forms.week import DemandForm, HoursForm, WishForm
 from production.models import Plan
+from production.planning.kitchen import KitchenDay as DayHours
 from production.selectors.kitchen import NoVersionError
 from production.selectors.week_demand import forecast_book, outlet_days
+from production.selectors.week_inputs import free_hours
 from production.selectors.week_page import (
     batch_rows,
     calendar_of,
@@ -197,3 +199,32 @@ def _set_demand(request: HttpRequest) -> HttpResponse:
     text = _("%(product)s at %(outlet)s is noted; plan the week again to use it.")
     messages.success(request, text % {"product": data["product"], "outlet": outlet})
     return redirect("production:week-demand")
+
+
+@owner_required
+def week_hours(request: HttpRequest) -> HttpResponse:
+    """When the kitchen is free in the coming days."""
+    first = timezone.localdate()
+    bound = HoursForm(request.POST) if request.method == "POST" else None
+    if bound is not None and bound.is_valid():
+        try:
+            plans.set_hours(**bound.cleaned_data)
+        except plans.PlanError as error:
+            bound.add_error("minutes", str(error))
+        else:
+            messages.success(request, _("Noted; plan the week again to use it."))
+            return redirect("production:week-hours")
+    typed = bound["on"].value() if bound is not None else ""
+    forms = [
+        (day, bound if bound and typed == day.on.isoformat() else _hours_form(day))
+        for day in free_hours(first=first, days=DAYS)
+    ]
+    return render(request, "production/week_hours.html", {"forms": forms})
+
+
+def _hours_form(day: DayHours) -> HoursForm:
+    opens = datetime.time(day.opens_min // 60, day.opens_min % 60)
+    return HoursForm(
+        auto_id=f"{day.on:%d}-%s",
+        initial={"on": day.on, "starts_at": opens, "minutes": day.minutes},
+    )

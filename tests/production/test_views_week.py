@@ -7,7 +7,7 @@ from django.urls import reverse
 from icalendar import Calendar
 
 from inventory.models import MarketDay
-from production.models import Batch, DemandOverride, Plan
+from production.models import Batch, DemandOverride, KitchenDay, Plan
 from tests import factories
 from tests.production.week_scene import NOW, SATURDAY, TODAY, Week
 
@@ -158,3 +158,15 @@ def test_the_page_asks_few_queries(owner_client, django_assert_max_num_queries):
     post(owner_client, "week-plan")
     with django_assert_max_num_queries(18):
         owner_client.get("/")
+
+
+def test_hours_are_kept_for_a_day_or_every_week(owner_client):
+    Week()
+    assert "Free from" in text(owner_client.get(url("week-hours")))
+    facts = {"on": TODAY, "starts_at": "10:00"}
+    post(owner_client, "week-hours", minutes="90", **facts)
+    assert KitchenDay.objects.get(on=TODAY).minutes == 90
+    post(owner_client, "week-hours", minutes="120", every_week="on", **facts)
+    assert KitchenDay.objects.get().minutes == 120
+    shown = text(post(owner_client, "week-hours", minutes="900", **facts))
+    assert "do not end by midnight" in shown
