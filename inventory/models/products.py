@@ -20,6 +20,12 @@ __all__ = ["JarSize", "Product", "ProductPrice"]
 class JarSize(models.Model):
     """A jar: how much it holds, and where a label fits."""
 
+    class Sides(models.IntegerChoices):
+        ROUND = 0, "round"
+        FOUR = 4, "four flat sides"
+        SIX = 6, "six flat sides"
+        EIGHT = 8, "eight flat sides"
+
     name = models.CharField(max_length=40, unique=True)
     brim_ml = models.DecimalField(
         "brimful capacity (ml)", max_digits=7, decimal_places=1, validators=POSITIVE
@@ -34,6 +40,13 @@ class JarSize(models.Model):
     height_mm = models.DecimalField(max_digits=5, decimal_places=1)
     label_height_mm = models.DecimalField(
         "height of the straight side (mm)", max_digits=5, decimal_places=1
+    )
+    flat_sides = models.PositiveSmallIntegerField(
+        "shape",
+        choices=Sides,
+        default=Sides.ROUND,
+        blank=True,
+        help_text="With flat sides the diameter is the width of one side.",
     )
     lid_diameter_mm = models.DecimalField(max_digits=5, decimal_places=1)
     processing_size = models.CharField(

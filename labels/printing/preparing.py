@@ -19,7 +19,12 @@ from labels.drawing.layout import (
 )
 from labels.drawing.pictures import Picture, PictureError, read_picture
 from labels.drawing.placed import LabelDrawing
-from labels.drawing.surface import JarSurface, RoundJar, SurfaceError
+from labels.drawing.surface import (
+    FlatSidedJar,
+    JarSurface,
+    RoundJar,
+    SurfaceError,
+)
 from labels.models import LabelSheet, ProductLabel
 from labels.printing.errors import PrintingError
 from labels.sheets import Shape, SheetError
@@ -282,6 +287,12 @@ def _check_shape(shape: Shape, kind: LabelKind) -> None:
 
 def _jar_of(product: Product) -> JarSurface:
     jar = product.jar_size
+    if jar.flat_sides:
+        return FlatSidedJar(
+            wall_height_mm=Decimal(jar.label_height_mm),
+            face_width_mm=Decimal(jar.diameter_mm),
+            faces=jar.flat_sides,
+        )
     return RoundJar(
         wall_height_mm=Decimal(jar.label_height_mm),
         diameter_mm=Decimal(jar.diameter_mm),

@@ -90,6 +90,7 @@ class JarSizeForm(forms.ModelForm):
             "name",
             "brim_ml",
             "neck_area_cm2",
+            "flat_sides",
             "diameter_mm",
             "height_mm",
             "label_height_mm",

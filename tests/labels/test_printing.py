@@ -1,6 +1,7 @@
 """Printing: who may have labels, what stands on record, where every label went."""
 
 import datetime
+from decimal import Decimal
 
 import pytest
 from django.db import DatabaseError, IntegrityError, transaction
@@ -298,3 +299,15 @@ def test_a_code_of_each_kind_goes_on_the_label(sheet):
     prepared = printing.prepare(make_wish(batch, wide, look=look))
     kinds = {item.code.kind for item in prepared.drawing.items if hasattr(item, "code")}
     assert kinds == {"qr", "trade item"}
+
+
+def test_a_jar_with_flat_sides_asks_by_its_face(sheet):
+    # A face of 120 x 95 mm is 114 cm2, 40 % of four faces 182 cm2: above 25 in2,
+    # so 3/16 in (21 CFR 101.1(a), 101.7(i)).
+    large = factories.make_jar_size(
+        flat_sides=4, label_height_mm=Decimal(120), diameter_mm=Decimal(95)
+    )
+    batch = make_batch(jar_size=large)
+    drawing = printing.prepare(make_wish(batch, sheet)).drawing
+    net = next(size for size in drawing.sizes if size.of == "net_quantity")
+    assert net.drawn_mm >= 4.7625
