@@ -94,6 +94,7 @@ class JarSizeForm(forms.ModelForm):
             "diameter_mm",
             "height_mm",
             "label_height_mm",
+            "flat_sides",
             "lid_diameter_mm",
             "processing_size",
             "per_canner_load",

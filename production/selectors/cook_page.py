@@ -221,10 +221,14 @@ def other_readings(batch: Batch) -> list[tuple[Reading, str]]:
     ]
 
 
-def reading_lines(batch: Batch) -> list[tuple[Reading, str]]:
-    """Every reading of a batch with its value as text, in order, taken back or not."""
+def reading_lines(batch: Batch) -> list[tuple[Reading, str, str]]:
+    """Every reading of a batch, its heading and its value, taken back or not."""
     return [
-        (reading, reading_text(ReadingKind(reading.kind), reading.value))
+        (
+            reading,
+            ReadingKind(reading.kind).heading,
+            reading_text(ReadingKind(reading.kind), reading.value),
+        )
         for reading in sorted(batch.readings.all(), key=lambda each: (each.at, each.pk))
     ]
 

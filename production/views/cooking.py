@@ -18,7 +18,7 @@ from production.forms.kitchen import (
     WeighForm,
 )
 from production.models import Batch, BatchOutput, Reading, RecipeStep, SealCheck
-from production.readings import ReadingError
+from production.readings import ReadingError, ReadingKind
 from production.selectors import cook_page, net_check
 from production.views import batch_page
 
@@ -80,7 +80,9 @@ def reading_record(request: HttpRequest, pk: int) -> HttpResponse:
         except (batches.BatchError, ReadingError) as error:
             form.add_error("value", str(error))
         else:
-            messages.success(request, f"Written down: {reading.get_kind_display()}.")
+            messages.success(
+                request, f"Written down: {ReadingKind(reading.kind).label}."
+            )
             return _back(batch, f"reading-{reading.kind}")
     return batch_page.show(request, batch, reading_form=form)
 
