@@ -115,7 +115,8 @@ def format_amount(
     if unit == "g":
         return format_mass(quantity, system=system, locale=locale)
     counted = format_pieces(abs(quantity), locale=locale)
-    return f"{MINUS if quantity < 0 else ''}{counted} {unit}"
+    word = unit.removesuffix("s") if abs(quantity) == 1 else unit
+    return f"{MINUS if quantity < 0 else ''}{counted} {word}"
 
 
 def format_kitchen(grams: Decimal, *, density_g_per_ml: Decimal) -> KitchenMeasure:

@@ -84,6 +84,7 @@ def test_nothing_has_no_measure():
         ("1250", "g", "1.25 kg"),
         ("24", "jars", "24 jars"),
         ("-3", "jars", "\u22123 jars"),
+        ("-1", "jars", "\u22121 jar"),
     ],
 )
 def test_stock_is_written_with_its_unit(quantity, unit, text):
