@@ -35,7 +35,6 @@ __all__ = [
     "check_letter",
     "checks_out",
     "codes_two_apart",
-    "is_full_length",
     "make_code",
     "near_codes",
     "near_texts",
@@ -110,11 +109,6 @@ class BatchCode:
     def text(self) -> str:
         """The seven characters."""
         return make_code(self.cooked_on, self.letter)
-
-    @property
-    def spaced(self) -> str:
-        """The code in three groups for reading aloud: ``26-196-AM``."""
-        return f"{self.text[:2]}-{self.text[2:5]}-{self.text[5:]}"
 
     def __str__(self) -> str:
         return self.text
@@ -244,11 +238,6 @@ def read_code(text: str) -> BatchCode:
     if code is None:
         raise MistypedCodeError(text.strip())
     return code
-
-
-def is_full_length(text: str) -> bool:
-    """Tell whether a text is as long as a code once it is normalised."""
-    return len(normalise(text)) == CODE_LENGTH
 
 
 def read_fragment(text: str) -> str:

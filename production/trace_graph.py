@@ -8,7 +8,7 @@ nodes were read from.
 
 from collections import defaultdict, deque
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
@@ -150,18 +150,6 @@ class Graph:
                 if (node.key, head) not in joined:
                     edges.add(Edge(tail=node.key, head=head))
         return Graph(nodes=tuple(kept), edges=tuple(sorted(edges)))
-
-    def around(self, keys: Collection[str]) -> "Graph":
-        """The part of the graph that holds only these keys."""
-        return Graph(
-            nodes=tuple(node for node in self.nodes if node.key in keys),
-            edges=tuple(e for e in self.edges if e.tail in keys and e.head in keys),
-        )
-
-    def with_state(self, keys: Collection[str], state: State) -> "Graph":
-        """The same graph with some nodes marked."""
-        nodes = (replace(n, state=state) if n.key in keys else n for n in self.nodes)
-        return Graph(nodes=tuple(nodes), edges=self.edges)
 
     def _beyond(self, key: str, gone: Collection[str]) -> set[str]:
         found: set[str] = set()

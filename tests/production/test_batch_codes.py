@@ -46,10 +46,6 @@ def test_letter_o_is_read_as_zero():
     assert read_code(code.replace("0", "o")).text == code
 
 
-def test_the_code_can_be_said_in_groups():
-    assert read_code("26196AM").spaced == "26-196-AM"
-
-
 def test_a_wrong_code_says_typing_mistake_not_missing():
     with pytest.raises(MistypedCodeError, match="that code has a typing mistake"):
         read_code("26198AM")

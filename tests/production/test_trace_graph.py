@@ -103,12 +103,10 @@ def test_an_edge_to_nowhere_is_refused():
         Graph(nodes=(node, node), edges=())
 
 
-def test_a_part_and_a_mark():
-    graph = make([NodeKind.LOT, NodeKind.BATCH, NodeKind.JARS], {(0, 1), (1, 2)})
-    part = graph.around({"n1", "n2"}).with_state({"n2"}, State.STOPPED)
-    assert [node.key for node in part.nodes] == ["n1", "n2"]
-    assert part.by_key["n2"].state is State.STOPPED
-    assert part.edges == (Edge(tail="n1", head="n2"),)
+def test_folding_goes_round_a_cycle_of_folded_nodes():
+    kinds = [NodeKind.LOT, NodeKind.PURCHASE, NodeKind.PURCHASE, NodeKind.BATCH]
+    graph = make(kinds, {(0, 1), (1, 2), (2, 1), (2, 3)})
+    assert graph.folded({NodeKind.PURCHASE}).edges == (Edge(tail="n0", head="n3"),)
 
 
 @settings(max_examples=20)

@@ -132,6 +132,16 @@ def test_the_graph_leads_from_supplier_to_place(book):
     assert graph.by_key[f"batch:{book['first'].pk}"].state == "asked for"
 
 
+def test_a_frozen_part_is_joined_to_the_lot_it_came_from(book):
+    frozen = make_lot(
+        code="FZ1", split_from=book["fruit"], material=book["fruit"].material
+    )
+    batch = make_traced_batch(inputs=[frozen])
+    graph = tracing.trace_batch(batch).graph
+    pairs = {(edge.tail, edge.head) for edge in graph.edges}
+    assert (f"lot:{book['fruit'].pk}", f"lot:{frozen.pk}") in pairs
+
+
 def test_stopped_jars_show_in_table_and_graph(book):
     lot = jars_of(book["first"])
     lot.stopped_at = NOW

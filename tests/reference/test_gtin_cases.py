@@ -184,6 +184,19 @@ def test_reading_undoes_writing(value):
     assert parse_plain(element_string(elements)) == elements
 
 
+@pytest.mark.parametrize(
+    "element", [("01", "1234567890123A"), ("30", "12x"), ("00", "123456789012345670")]
+)
+def test_values_of_another_form_are_refused(element):
+    with pytest.raises(ElementStringError):
+        Element(ai=element[0], value=element[1])
+
+
+def test_a_number_prints_as_its_digits():
+    assert str(read_gtin("09521234543213")) == "09521234543213"
+    assert not has_check_digit("7")
+
+
 def test_every_identifier_has_a_pattern_of_the_dictionary():
     for ai in ["00", "01", "10", "15", "3105", "3920", "99"]:
         assert find_identifier(ai).length > 0
