@@ -127,7 +127,7 @@ def _choose(week: WeekModel, solver: Any, effort: Effort, began: float) -> bool:
     from ortools.sat.python import cp_model
 
     left = max(effort.seconds - (time.perf_counter() - began), 0.5)
-    solver.parameters.max_time_in_seconds = 2 * left
+    solver.parameters.max_time_in_seconds = 4 * left
     solver.parameters.max_deterministic_time = 0.75 * effort.seconds
     return solver.solve(week.model) in {cp_model.OPTIMAL, cp_model.FEASIBLE}
 
