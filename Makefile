@@ -35,6 +35,9 @@ browser: .venv/.test
 benchmarks: .venv/.test
 	$(BIN)/python -m pytest tests/benchmarks --benchmark-only -s
 
+simulation: .venv/.test
+	$(BIN)/python tests/benchmarks/simulation.py --years 100
+
 pictures: .venv/.test
 	BOOK=demo $(BIN)/python tests/browser/pictures.py
 

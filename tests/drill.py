@@ -34,7 +34,7 @@ from django.db import connection, connections  # noqa: E402
 from django.utils import timezone  # noqa: E402
 
 from inventory import backup  # noqa: E402
-from inventory.models import Business, Supplier  # noqa: E402
+from inventory.models import Business  # noqa: E402
 from production import batches  # noqa: E402
 from production.models import Batch  # noqa: E402
 from production.workbook import loading, paper, reading  # noqa: E402
@@ -152,8 +152,8 @@ def run(action, seconds):
         try:
             ACTIONS[action]()
             connection.close()
-        except BaseException as error:
-            print(f"{action}: {error!r}", file=sys.stderr)
+        except BaseException as error:  # noqa: BLE001 - told to the parent
+            sys.stderr.write(f"{action}: {error!r}\n")
             os._exit(1)
         os._exit(0)
     if seconds >= 0:
@@ -186,7 +186,7 @@ def main():
         set_back()
         run(action, chance.uniform(0, lasts[action] * 1.05))
         counted[f"{action} {'done' if look(action) else 'undone'}"] += 1
-    print(json.dumps(counted))
+    sys.stdout.write(json.dumps(counted) + "\n")
 
 
 if __name__ == "__main__":
