@@ -3,7 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
-import pint  # noqa: TID253  the registry compared with
+import pint
 import pytest
 
 from inventory.quantities import MaterialMeasures, read_quantity, to_grams
