@@ -57,7 +57,9 @@ def trace_record(answer: TraceAnswer, *, maker: str, at: datetime) -> bytes:
     subject = answer.subject
     parts = [
         paper.title(f"Trace of {subject.code}"),
-        paper.text(f"{subject.title}, {subject.on or 'no day'} {subject.state}"),
+        paper.text(
+            ", ".join(str(p) for p in (subject.title, subject.on, subject.state) if p)
+        ),
         paper.heading("Balance"),
         _balance(answer.affected_balance),
         paper.heading("What went in"),
