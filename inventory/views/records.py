@@ -53,7 +53,7 @@ def paper_file(request: HttpRequest, pk: int) -> HttpResponseBase:
     paper = get_object_or_404(Paper, pk=pk)
     if not paper.file:
         raise Http404("this paper has no file yet; add one on its page")
-    name = Path(paper.file.name).name
+    name = Path(paper.file.name or "").name
     return FileResponse(paper.file.open("rb"), as_attachment=True, filename=name)
 
 
@@ -75,9 +75,7 @@ def history(request: HttpRequest, label: str, pk: int) -> HttpResponse:
         raise Http404("there is no such kind of record") from error
     if not hasattr(model, "history"):
         raise Http404("of this kind of record no history is kept")
-    versions = list(
-        model.history.filter(id=pk).select_related("history_user")[:200]  # type: ignore[attr-defined]
-    )
+    versions = list(model.history.filter(id=pk).select_related("history_user")[:200])
     if not versions:
         raise Http404("this record has no history")
     context = {
