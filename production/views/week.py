@@ -1,6 +1,7 @@
 """The week page: today first, then the plan, why it is so, and the seller's wishes."""
 
 import datetime
+from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,7 +14,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from inventory.markets import MarketError
-from inventory.models import Outlet
+from inventory.models import Outlet, Product
 from inventory.roles import owner_required
 from production import plans
 from production.batches import BatchError
@@ -112,10 +113,17 @@ def week_wish(request: HttpRequest) -> HttpResponse:
     was = before.objective if before else None
     after = _make(request, today)
     if after is not None and was is not None:
-        change = after.objective - was
-        text = _("%(product)s: the week earns %(change)s by this wish.")
-        messages.info(request, text % {"product": product, "change": f"{change:+.2f}"})
+        messages.info(request, _wish_told(product, after.objective - was))
     return redirect("production:week")
+
+
+def _wish_told(product: Product, change: Decimal) -> str:
+    facts = {"product": product, "money": f"{abs(change):.2f}"}
+    if change < 0:
+        return _("%(product)s: this wish costs the week %(money)s.") % facts
+    if change > 0:
+        return _("%(product)s: with this wish the week brings %(money)s more.") % facts
+    return _("%(product)s: this wish costs nothing.") % facts
 
 
 @require_POST

@@ -76,7 +76,7 @@ def test_a_wish_plans_again_and_tells_its_cost(owner_client):
     Week()
     post(owner_client, "week-plan")
     shown = text(post(owner_client, "week-wish", product="plum", wish="forbid"))
-    assert "by this wish" in shown
+    assert "this wish costs the week" in shown
     assert "leave it out" in shown
     assert Plan.objects.get().answer["batches"] == []
     shown = text(post(owner_client, "week-wish", product="plum", wish="let_be"))
