@@ -129,6 +129,8 @@ def _choose(week: WeekModel, solver: Any, effort: Effort, began: float) -> bool:
     left = max(effort.seconds - (time.perf_counter() - began), 0.5)
     solver.parameters.max_time_in_seconds = 4 * left
     solver.parameters.max_deterministic_time = 0.75 * effort.seconds
+    # Prices of what is given up would drown a share of the objective.
+    solver.parameters.relative_gap_limit = 0.0 if week.elastic else effort.gap
     return solver.solve(week.model) in {cp_model.OPTIMAL, cp_model.FEASIBLE}
 
 
