@@ -3,7 +3,9 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.fields import ClockField, DayField, JarsField, MoneyField
 from inventory.models import Business
 
 
@@ -19,3 +21,18 @@ class BusinessForm(forms.ModelForm):
         model = Business
         exclude = ("id",)
         field_classes = {"website": WebAddressField}
+
+
+class SampleForm(forms.Form):
+    """One field of every kind, for the page of components; it is never saved."""
+
+    name = forms.CharField(help_text=_("As it stands on the label."))
+    fruit = forms.CharField()
+    jars = JarsField(label=_("Jars"))
+    price = MoneyField(label=_("Price"), required=False)
+    day = DayField(label=_("Day"), required=False)
+    hour = ClockField(label=_("Hour"), required=False)
+    kind = forms.ChoiceField(choices=[("", "—"), ("jam", _("jam"))], required=False)
+    note = forms.CharField(widget=forms.Textarea({"rows": 2}), required=False)
+    kept = forms.BooleanField(label=_("Kept cold"), required=False)
+    closed = forms.CharField(disabled=True, required=False, initial=_("cannot change"))

@@ -17,16 +17,12 @@ from inventory.models import (
     ConsignmentVisit,
     Lot,
     MarketDay,
-    MarketLine,
     Outlet,
     Product,
 )
-from inventory.reconciliation import DayCount
 
 __all__ = [
     "CashForm",
-    "CountBackForm",
-    "CountOutForm",
     "DayFactsForm",
     "DayForm",
     "DeliveryForm",
@@ -175,87 +171,6 @@ class PackingForm(RowsForm):
             for product in self.subjects
             if self.key(product, "jars") in self.changed_data
         }
-
-
-class CountOutForm(RowsForm):
-    """Jars really taken of each lot packed."""
-
-    columns = {"taken": JarsField}
-    labels: Mapping[str, str | Promise] = {"taken": _("Jars taken")}
-
-    def key(self, subject: MarketLine, column: str) -> str:
-        return f"{column}-{subject.lot_id}"
-
-    def title(self, subject: MarketLine) -> str:
-        return str(subject.lot)
-
-    def initial_of(self, subject: MarketLine, column: str) -> int | None:
-        return subject.taken or subject.packed
-
-    def taken(self) -> dict[Lot, int]:
-        return {line.lot: self.number(line, "taken") for line in self.subjects}
-
-
-class CountBackForm(CountOutForm):
-    """What became of the jars taken, lot by lot; sold may be left to the difference."""
-
-    columns = {
-        "back": JarsField,
-        "sampled": JarsField,
-        "broken": JarsField,
-        "given": JarsField,
-        "sold": JarsField,
-    }
-    labels: Mapping[str, str | Promise] = {
-        "back": _("Brought back"),
-        "sampled": _("Sampled"),
-        "broken": _("Broken"),
-        "given": _("Given away"),
-        "sold": _("Sold"),
-    }
-
-    def initial_of(self, subject: MarketLine, column: str) -> int | None:
-        if column == "back":
-            return subject.brought_back
-        if column == "sold":
-            return subject.sold if subject.day.status == "counted" else None
-        return int(getattr(subject, column))
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        if not self.errors:
-            for line in self.subjects:
-                self._clean_line(line)
-        return cleaned
-
-    def _clean_line(self, line: MarketLine) -> None:
-        known = DayCount(
-            taken=Decimal(line.taken),
-            sampled=Decimal(self.number(line, "sampled")),
-            broken=Decimal(self.number(line, "broken")),
-            given=Decimal(self.number(line, "given")),
-            back=Decimal(self.number(line, "back")),
-            sold=Decimal(self.number(line, "sold")),
-        )
-        if known.unaccounted < 0:
-            self.add_error(
-                self.key(line, "back"),
-                f"{known.accounted:f} jars are accounted for but {line.taken} were taken.",
-            )
-
-    def counts(self) -> dict[Lot, DayCount]:
-        """One balance for each lot; sold left empty is what is left by difference."""
-        return {line.lot: self._count(line) for line in self.subjects}
-
-    def _count(self, line: MarketLine) -> DayCount:
-        figures = {
-            column: Decimal(self.number(line, column))
-            for column in ("back", "sampled", "broken", "given")
-        }
-        sold = self.value(line, "sold")
-        if sold is None:
-            sold = DayCount(taken=Decimal(line.taken), **figures).most_sold
-        return DayCount(taken=Decimal(line.taken), sold=Decimal(sold), **figures)
 
 
 class SoldOutForm(forms.Form):

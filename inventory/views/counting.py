@@ -8,10 +8,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from inventory import markets
+from inventory.forms.counting import CountBackForm, CountOutForm
 from inventory.forms.fields import said
 from inventory.forms.stall import (
-    CountBackForm,
-    CountOutForm,
     SoldOutForm,
     TouchForm,
     stepped,

@@ -1,12 +1,19 @@
 """The seller's own facts, the page of components and the glossary."""
 
 from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
-from inventory.forms.setup import BusinessForm
+from inventory.forms.setup import BusinessForm, SampleForm
 from inventory.models import Business
 from inventory.roles import owner_required
+
+COLOURS = (
+    *("paper", "paper-raised", "paper-sunk", "ink", "ink-soft", "rule", "accent"),
+    *("good", "warn", "bad", "good-wash", "warn-wash", "bad-wash"),
+)
 
 
 @owner_required
@@ -21,7 +28,30 @@ def business_edit(request: HttpRequest) -> HttpResponse:
 
 @owner_required
 def style(request: HttpRequest) -> HttpResponse:
-    return render(request, "inventory/style.html")
+    """Every component in every state, for whoever draws a new page."""
+    return render(
+        request,
+        "inventory/style.html",
+        {
+            "sample": SampleForm({"fruit": "Plums", "jars": "-1", "kept": "on"}),
+            "tokens": COLOURS,
+            "marks": [
+                ("good", _("released")),
+                ("warn", _("held")),
+                ("bad", _("rejected")),
+            ],
+        },
+    )
+
+
+@login_not_required
+def worker(request: HttpRequest) -> HttpResponse:
+    """The script that keeps the stall's pages; its address decides what it may reach."""
+    response = render(
+        request, "inventory/worker.js", content_type="text/javascript; charset=utf-8"
+    )
+    response["Cache-Control"] = "no-cache"
+    return response
 
 
 def glossary(request: HttpRequest) -> HttpResponse:
