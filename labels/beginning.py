@@ -116,7 +116,7 @@ def begin(
     """
     if not is_empty():
         raise BeginningError("this book has begun already; sign in and change it there")
-    if owner.pk is None:
+    if owner._state.adding:
         owner.full_clean(exclude=["password"])
         owner.save()
     business.pk = 1

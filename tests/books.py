@@ -106,7 +106,9 @@ def _new_database():
     }
     with psycopg.connect(dbname="postgres", autocommit=True, **where) as server:
         server.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(name)))
-    user = f"{where['user']}:{where['password']}" if where["password"] else where["user"]
+    user = (
+        f"{where['user']}:{where['password']}" if where["password"] else where["user"]
+    )
     return f"postgres://{user}@{where['host']}:{where['port']}/{name}"
 
 

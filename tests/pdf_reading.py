@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-import pypdfium2  # noqa: TID253 - the reader these tests are about
+import pypdfium2
 
 MM = 25.4 / 72
 

@@ -43,7 +43,7 @@ def room_of(module: str) -> str:
 
 
 def is_pure(module: str) -> bool:
-    app, room = module.split(".")[0], room_of(module)
+    app, room = module.split(".", maxsplit=1)[0], room_of(module)
     named = ROOMS | ACTIONS.get(app, set()) | QUERIES.get(app, set())
     return room not in named
 
@@ -82,4 +82,7 @@ def test_a_pure_module_imports_only_pure_modules(name: str, path: Path) -> None:
     names = {module for module, _ in modules()}
     ours = {other for other in imports(path) if other in names and other not in RANK}
     assert all(is_pure(other) for other in ours)
-    assert all(RANK[other.split(".")[0]] <= RANK[name.split(".")[0]] for other in ours)
+    assert all(
+        RANK[other.split(".")[0]] <= RANK[name.split(".", maxsplit=1)[0]]
+        for other in ours
+    )

@@ -27,10 +27,10 @@ def test_every_command_it_names_exists():
 
 def test_every_make_target_it_names_exists():
     makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
-    named = set(re.findall(r"(?:`|^    )make ([a-z]+)", README, re.M))
+    named = set(re.findall(r"(?:`|^    )make ([a-z]+)", README, re.MULTILINE))
     assert named >= {"demo", "test", "serve"}
     for target in named:
-        assert re.search(rf"^{target}:", makefile, re.M), target
+        assert re.search(rf"^{target}:", makefile, re.MULTILINE), target
 
 
 def test_nothing_names_a_package_registry_or_a_path_of_one_machine():

@@ -19,7 +19,9 @@ class WebAddressField(forms.URLField):
 class BusinessForm(forms.ModelForm):
     class Meta:
         model = Business
-        exclude = ("id",)
+        fields = [
+            f.name for f in Business._meta.fields if f.editable and f.name != "id"
+        ]
         field_classes = {"website": WebAddressField}
 
 

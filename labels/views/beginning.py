@@ -39,7 +39,7 @@ def begin(request: HttpRequest) -> HttpResponse:
 def _began(request: HttpRequest, form: BeginningForm) -> bool:
     values = form.cleaned_data
     owner = request.user if isinstance(request.user, User) else User()
-    if owner.pk is None:
+    if owner._state.adding:
         owner.username = values["username"]
         owner.set_password(values["password"])
         owner.is_staff = owner.is_superuser = True

@@ -202,7 +202,7 @@ def _listen(solver: Any, say: Callable[[float, float, float], bool]) -> None:
 
 def _quiet_solver() -> Any:
     with _turned_away():
-        solver = highspy.Highs()
+        solver = highspy.Highs()  # type: ignore[no-untyped-call] # untyped there
         solver.silent()
     solver.setOptionValue("threads", THREADS)
     solver.setOptionValue("random_seed", 1)

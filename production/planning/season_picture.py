@@ -79,8 +79,8 @@ def _band(drawing: Drawing, band: Mapping[str, Any], base: float, scale: float) 
     )
     for first, last in band["runs"]:
         x, width = NAMES + first * scale, (last - first + 1) * scale
-        block = Rect(x, base + 4, width, ROW - 8, fillColor=BAND, strokeColor=black)
-        block.strokeWidth = 0.4
+        block = Rect(x, base + 4, width, ROW - 8)
+        block.fillColor, block.strokeColor, block.strokeWidth = BAND, black, 0.4
         mark(block, name=f"{band['material']} in season")
         drawing.add(block)
 
@@ -96,7 +96,8 @@ def _marks(
     for each in batches:
         x = NAMES + each["week"] * scale + 0.5
         size = max(scale - 1.5, 4.0)
-        block = Rect(x, base + 3, size, ROW - 6, fillColor=MARK, strokeColor=None)
+        block = Rect(x, base + 3, size, ROW - 6)
+        block.fillColor, block.strokeColor = MARK, None
         mark(block, name=f"{name}: {each['batches']} in the week of {each['week_of']}")
         drawing.add(block)
         if each["batches"] > 1:

@@ -95,6 +95,7 @@ def _best_by(on: datetime.date, last: datetime.date) -> Iterator[AlmanacEntry]:
         .annotate(first=Min("pk"))
     )
     for row in lots.order_by("best_by", "first"):
+        assert row["best_by"] is not None  # noqa: S101  as filtered
         name = row["product__name"] or row["material__name"]
         yield AlmanacEntry(
             key=f"best-by-{row['first']}",

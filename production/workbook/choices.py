@@ -15,7 +15,7 @@ def field_of(sheet: Sheet, column: Column) -> models.Field | None:  # type: igno
     *path, last = column.field.split(".")
     try:
         for name in path:
-            model = model._meta.get_field(name).related_model  # type: ignore[assignment]
+            model = model._meta.get_field(name).related_model
         field = model._meta.get_field(last)
     except FieldDoesNotExist:
         return None
@@ -29,4 +29,4 @@ def choices_of(sheet: Sheet, column: Column) -> tuple[str, ...]:
     field = field_of(sheet, column)
     if field is None or not field.choices:
         return ()
-    return tuple(str(value) for value, _ in field.choices if value)  # type: ignore[misc]
+    return tuple(str(value) for value, _ in field.choices if value)

@@ -117,7 +117,7 @@ def _sheet(row: Mapping[str, object]) -> Sheet:
         title=str(row["title"]),
         model=str(row["model"]),
         about=str(row["about"]),
-        identity=tuple(map(str, row["identity"])),  # type: ignore[arg-type, call-overload] # a list in our own file
+        identity=tuple(map(str, row["identity"])),  # type: ignore[call-overload] # a list in our own file
         columns=tuple(_column(each) for each in columns),
     )
 

@@ -10,11 +10,10 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 from openpyxl import Workbook  # noqa: TID253  this module owns writing; it is imported late
-from openpyxl.cell import WriteOnlyCell  # noqa: TID253  as above
+from openpyxl.cell import Cell, WriteOnlyCell  # noqa: TID253  as above
 from openpyxl.comments import Comment  # noqa: TID253  as above
 from openpyxl.styles import Alignment, Font, PatternFill  # noqa: TID253  as above
 from openpyxl.utils import get_column_letter  # noqa: TID253  as above
-from openpyxl.worksheet._write_only import WriteOnlyWorksheet  # noqa: TID253  as above
 from openpyxl.worksheet.datavalidation import DataValidation  # noqa: TID253  as above
 
 from production.workbook.choices import choices_of
@@ -75,7 +74,7 @@ def write_book(
     return written
 
 
-def _page(book: Workbook, sheet: Sheet) -> WriteOnlyWorksheet:
+def _page(book: Workbook, sheet: Sheet) -> Any:
     page = book.create_sheet(sheet.title)
     page.freeze_panes = "C2"
     page.column_dimensions["A"].width = 9
@@ -93,13 +92,13 @@ def _page(book: Workbook, sheet: Sheet) -> WriteOnlyWorksheet:
     return page
 
 
-def _headings(page: WriteOnlyWorksheet, sheet: Sheet) -> list[WriteOnlyCell]:
+def _headings(page: Any, sheet: Sheet) -> list[Cell]:
     return [
         _heading(page, column.title, _note(sheet, column)) for column in sheet.columns
     ]
 
 
-def _heading(page: WriteOnlyWorksheet, title: str, note: str) -> WriteOnlyCell:
+def _heading(page: Any, title: str, note: str) -> Cell:
     cell = WriteOnlyCell(page, value=title)
     cell.font, cell.fill, cell.alignment = HEADING, WASH, WRAP
     cell.comment = Comment(note, "Setting Point", width=300, height=120)
@@ -125,9 +124,7 @@ def _note(sheet: Sheet, column: Column) -> str:
     return " ".join(lines)
 
 
-def _add_choices(
-    page: WriteOnlyWorksheet, sheet: Sheet, column: Column, letter: str
-) -> None:
+def _add_choices(page: Any, sheet: Sheet, column: Column, letter: str) -> None:
     choices = choices_of(sheet, column)
     if column.kind is Kind.YESNO:
         choices = ("yes", "no")
@@ -141,7 +138,7 @@ def _add_choices(
     page.data_validations.append(validation)
 
 
-def _example(page: WriteOnlyWorksheet, sheet: Sheet) -> list[WriteOnlyCell]:
+def _example(page: Any, sheet: Sheet) -> list[Cell]:
     cells = [WriteOnlyCell(page, value=EXAMPLE_MARK)]
     cells += [_cell(page, column.example) for column in sheet.columns]
     for cell in cells:
@@ -149,7 +146,7 @@ def _example(page: WriteOnlyWorksheet, sheet: Sheet) -> list[WriteOnlyCell]:
     return cells
 
 
-def _cell(page: WriteOnlyWorksheet, value: Any) -> WriteOnlyCell:
+def _cell(page: Any, value: Any) -> Cell:
     cell = WriteOnlyCell(page)
     if isinstance(value, str):
         cell.value = value
@@ -190,7 +187,7 @@ def _read_me(book: Workbook) -> None:
         page.append([_bold(page, sheet.title), sheet.about])
 
 
-def _bold(page: WriteOnlyWorksheet, text: str) -> WriteOnlyCell:
+def _bold(page: Any, text: str) -> Cell:
     cell = WriteOnlyCell(page, value=text)
     cell.font = HEADING
     return cell

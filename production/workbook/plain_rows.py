@@ -179,7 +179,7 @@ def _make(shelf: Shelf, line: Line, values: dict[str, Any]) -> models.Model | No
         return None
     if line.sheet.key == "business":
         values["pk"] = 1
-    row = model(**values)
+    row: models.Model = model(**values)
     row.full_clean()
     row.save()
     shelf.tally(line.sheet.key).created += 1

@@ -277,8 +277,8 @@ def _read_row(
             read.findings.append(_finding(sheet, number, column, value, error))
     for column in sheet.columns:
         if column.is_required and column in typed and typed[column] is None:
-            error = cells.CellError("is empty", f"{column.heading} is needed")
-            read.findings.append(_finding(sheet, number, column, "", error))
+            empty = cells.CellError("is empty", f"{column.heading} is needed")
+            read.findings.append(_finding(sheet, number, column, "", empty))
     is_faulty = len(read.findings) > before
     return Line(sheet=sheet, row=number, values=values, is_faulty=is_faulty)
 

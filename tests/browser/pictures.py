@@ -71,7 +71,7 @@ def free_port():
 def wait_for(port):
     for _ in range(100):
         try:
-            urllib.request.urlopen(f"http://127.0.0.1:{port}/sign-in/", timeout=2)  # noqa: S310
+            urllib.request.urlopen(f"http://127.0.0.1:{port}/sign-in/", timeout=2)
         except (urllib.error.URLError, OSError):
             time.sleep(0.3)
         else:

@@ -12,7 +12,9 @@ from inventory.backup.retention import kept
 
 NOW = datetime.datetime(2026, 6, 10, 12, tzinfo=UTC)
 MOMENTS = st.datetimes(
-    datetime.datetime(2020, 1, 1), datetime.datetime(2027, 1, 1), timezones=st.just(UTC)
+    datetime.datetime(2020, 1, 1),  # noqa: DTZ001 - the strategy gives the zone
+    datetime.datetime(2027, 1, 1),  # noqa: DTZ001 - as above
+    timezones=st.just(UTC),
 )
 
 
@@ -70,7 +72,7 @@ def test_unpacking_gives_back_the_same_bytes(tmp_path):
 def test_another_file_is_no_backup(tmp_path):
     path = tmp_path / "photo.jpg"
     path.write_bytes(b"not a zip")
-    with pytest.raises(archive.NotABackupError, match="photo.jpg is no backup"):
+    with pytest.raises(archive.NotABackupError, match=r"photo\.jpg is no backup"):
         archive.read_manifest(path)
 
 
@@ -80,7 +82,7 @@ def test_a_changed_byte_is_found(tmp_path):
     with zipfile.ZipFile(path, "w") as changed:
         changed.writestr("book.sqlite3", b"some of the rows")
         changed.writestr("manifest.json", manifest.as_json())
-    with pytest.raises(archive.DamagedBackupError, match="book.sqlite3"):
+    with pytest.raises(archive.DamagedBackupError, match=r"book\.sqlite3"):
         archive.extract(path, manifest=manifest, folder=tmp_path / "out")
 
 

@@ -3,7 +3,7 @@
 from io import BytesIO
 
 import pypdf
-import pypdfium2  # noqa: TID253 - the reader this test is about
+import pypdfium2
 import pytest
 
 from inventory import paper

@@ -12,7 +12,7 @@ class Command(BaseCommand):
         parser.add_argument("--port", type=int, default=8000)
 
     def handle(self, *_args: Any, **options: Any) -> None:
-        import waitress  # noqa: PLC0415  only needed when serving
+        import waitress  # type: ignore[import-untyped] # noqa: PLC0415  only served
 
         address = f"http://{options['host']}:{options['port']}/"
         self.stdout.write(f"The book is open at {address} (stop with Ctrl-C).")
