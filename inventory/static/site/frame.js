@@ -1,14 +1,14 @@
 // What every page does beside its own work. Without scripts nothing is lost but comfort.
 "use strict";
 
-const SCROLLERS = ".table-wrap, .picture, pre, header.frame nav";
+const SCROLLERS = ".table-wrap, .picture, .paper-wrap, .paper > main, pre, header.frame nav";
 
 // Whatever scrolls sideways can be reached, and scrolled, from the keyboard.
 function reachScrollers() {
   for (const box of document.querySelectorAll(SCROLLERS)) {
     const scrolls = box.scrollWidth > box.clientWidth || box.scrollHeight > box.clientHeight;
     if (scrolls) box.tabIndex = 0;
-    else box.removeAttribute("tabindex");
+    else if (box.id !== "main") box.removeAttribute("tabindex");
   }
 }
 
