@@ -100,3 +100,19 @@ def test_a_wide_table_is_scrolled_by_key(face):
 
 def test_the_page_of_components_is_the_owners(helper_client):
     assert helper_client.get(reverse("inventory:style")).status_code == 403
+
+
+def test_unsaved_work_comes_back_until_it_is_saved_or_forgotten(face):
+    address = reverse("inventory:supplier-add")
+    face.goto(address)
+    face.get_by_label("Name").first.fill("Fennel Row Orchard")
+    face.goto(reverse("inventory:glossary"))
+    face.goto(address)
+    assert face.get_by_label("Name").first.input_value() == "Fennel Row Orchard"
+    face.get_by_role("button", name="Forget them").click()
+    assert face.get_by_label("Name").first.input_value() == ""
+    face.get_by_label("Name").first.fill("Fennel Row Orchard")
+    face.get_by_role("button", name="Save").click()
+    face.wait_for_url(lambda url: not url.endswith(address))
+    face.goto(address)
+    assert face.get_by_label("Name").first.input_value() == ""

@@ -3,6 +3,7 @@
 "use strict";
 
 const RETRY_MS = 5000;
+const SETTLE_MS = 1000; // the page first, then its shelf
 const MINE = Number(new URLSearchParams(location.search).get("mine"));
 const place = document.getElementById("kept");
 
@@ -22,11 +23,10 @@ async function shelve() {
   const parts = performance.getEntriesByType("resource").map((part) => part.name);
   const wanted = [...parts.filter((name) => name.startsWith(location.origin)), location.href.split("#")[0]];
   for (const link of document.querySelectorAll("[data-shelve]")) wanted.push(new URL(link.dataset.shelve, location).href);
-  const shelved = [...new Set(wanted)].map(async (address) => {
-    const response = await fetch(address);
-    if (response.ok && !response.redirected) await shelf.put(address, response);
-  });
-  await Promise.allSettled(shelved);
+  for (const address of new Set(wanted)) {
+    const response = await fetch(address).catch(() => null);
+    if (response?.ok && !response.redirected) await shelf.put(address, response);
+  }
 }
 
 function line(entry) {
@@ -81,7 +81,7 @@ function fillForm(values) {
     const input = document.querySelector(`form.counting input[type="number"][name="${CSS.escape(name)}"]`);
     if (!input) continue;
     input.value = value;
-    input.dispatchEvent(new Event("input", { bubbles: true }));
+    input.dispatchEvent(new CustomEvent("input", { bubbles: true, detail: "kept" }));
   }
 }
 
@@ -95,7 +95,7 @@ function addTouch(values) {
   const input = document.querySelector(`form.counting input[name="${CSS.escape(`${values.reason}-${values.lot}`)}"]`);
   if (!input) return;
   input.value = Math.max((Number(input.value) || 0) + step, 0);
-  input.dispatchEvent(new Event("input", { bubbles: true }));
+  input.dispatchEvent(new CustomEvent("input", { bubbles: true, detail: "kept" }));
 }
 
 async function showKept() {
@@ -135,6 +135,7 @@ async function start() {
   addEventListener("online", () => active.postMessage("send"));
   active.postMessage("send");
   setInterval(() => place.querySelector(".note ul") && active.postMessage("send"), RETRY_MS);
+  await new Promise((done) => setTimeout(done, SETTLE_MS));
   await shelve();
   place.dataset.ready = "yes";
 }
