@@ -27,7 +27,9 @@ from production.models import Batch
 
 
 def home(request: HttpRequest) -> HttpResponse:
-    runs = PrintRun.objects.with_tallies().select_related("batch__product")[:8]
+    runs = PrintRun.objects.with_tallies().select_related("batch__product__jar_size")[
+        :8
+    ]
     return render(
         request,
         "labels/home.html",

@@ -21,7 +21,9 @@ class RangeInput(forms.NumberInput):
 class WhatIfForm(forms.Form):
     """Sliders for one product at one outlet; left alone they show today."""
 
-    product = forms.ModelChoiceField(Product.objects.all(), to_field_name="code")
+    product = forms.ModelChoiceField(
+        Product.objects.select_related("jar_size"), to_field_name="code"
+    )
     outlet = forms.ModelChoiceField(Outlet.objects.all())
     price = forms.DecimalField(label="price of a jar", min_value=0)
     fruit_price = forms.DecimalField(label="price of a kg of fruit", min_value=0)
