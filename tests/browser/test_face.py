@@ -116,3 +116,36 @@ def test_unsaved_work_comes_back_until_it_is_saved_or_forgotten(face):
     face.wait_for_url(lambda url: not url.endswith(address))
     face.goto(address)
     assert face.get_by_label("Name").first.input_value() == ""
+
+
+SMALL = """() => [...document.querySelectorAll(
+  'main button, main input:not([type=hidden]), main select, main [role=button],' +
+  ' main details:not(.why) > summary, nav a')]
+  .filter((key) => key.tabIndex >= 0 && key.getClientRects().length)
+  .filter((key) => key.type !== 'checkbox' && key.getBoundingClientRect().height < 44)
+  .map((key) => key.outerHTML.slice(0, 90))"""
+
+
+@pytest.mark.parametrize(
+    "view",
+    [
+        "production:kitchen",
+        "production:batch-plan",
+        "inventory:stall",
+        "inventory:hand-out",
+        "inventory:style",
+    ],
+)
+def test_what_is_touched_is_large_enough(face, view):
+    small_book()
+    face.set_viewport_size({"width": 390, "height": 844})
+    face.goto(reverse(view))
+    assert face.evaluate(SMALL) == []
+
+
+def test_numbers_bring_up_the_right_keys(owner_client):
+    page = owner_client.get(reverse("inventory:style")).content.decode()
+    jars = page[page.index('name="jars"') :].split(">")[0]
+    price = page[page.index('name="price"') :].split(">")[0]
+    assert 'inputmode="numeric"' in jars
+    assert 'inputmode="decimal"' in price
