@@ -74,7 +74,7 @@ class Book:
             check=False,
         )
         if check and answer.returncode:
-            raise AssertionError(answer.stderr[-3000:])
+            raise AssertionError(answer.stdout[:3000] + answer.stderr[-2000:])
         return answer
 
     def fingerprint(self):

@@ -9,9 +9,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
+from zoneinfo import ZoneInfo, available_timezones
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils import timezone
 
 from inventory.models import Lot
 from inventory.workbook.findings import Finding, Level
@@ -92,7 +94,7 @@ def load(
     shelf = Shelf(at=at)
     is_kept = False
     try:
-        with transaction.atomic():
+        with transaction.atomic(), timezone.override(_zone(read)):
             _load_sheets(shelf, read.lines, say)
             _take_back_if(
                 check_only
@@ -110,6 +112,15 @@ def load(
         key=lambda each: (order.get(each.sheet, -1), each.row),
     )
     return Loaded(is_kept=is_kept, tallies=shelf.tallies, findings=tuple(findings))
+
+
+def _zone(read: ReadWorkbook) -> datetime.tzinfo:
+    """The time zone moments are meant in: the file's own business, else the present."""
+    for line in read.lines.get("business", []):
+        name = line.of("time_zone")
+        if name in available_timezones():
+            return ZoneInfo(name)
+    return timezone.get_current_timezone()
 
 
 def _take_back_if(must: bool) -> None:  # noqa: FBT001  said by its name

@@ -145,10 +145,10 @@ def writers(transactional_db, tmp_path):
 
 def test_no_jar_is_sold_past_a_stop_by_eight_sellers(writers):
     """Sellers sell one jar after the other until refused; one more thread stops."""
-    batch, outlet = make_traced_batch(jars=400), make_outlet()
+    batch, outlet = make_traced_batch(jars=3000), make_outlet()
     lot = jars_of(batch)
-    enter(lot, -400, Movement.Reason.MOVED)
-    enter(lot, 400, Movement.Reason.MOVED, place=outlet)
+    enter(lot, -3000, Movement.Reason.MOVED)
+    enter(lot, 3000, Movement.Reason.MOVED, place=outlet)
 
     def sold():
         return Movement.objects.filter(lot=lot, reason=Movement.Reason.SOLD).count()
@@ -169,6 +169,6 @@ def test_no_jar_is_sold_past_a_stop_by_eight_sellers(writers):
 
     answers = writers.at_once(work, workers=SELLERS + 1)
     assert all(isinstance(answer, LedgerError) for answer in answers[1:])
-    assert 0 < answers[0] < 400
+    assert 0 < answers[0] < 3000
     assert all(isinstance(answer, StoppedError) for answer in answers[1:])
     assert writers.ask(sold) == answers[0]
