@@ -52,7 +52,11 @@ class PlanForm(forms.Form):
 
     def __init__(self, *args: Any, on: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        offered = Product.objects.offered(on=on).filter(filling__isnull=False)
+        offered = (
+            Product.objects.offered(on=on)
+            .filter(filling__isnull=False)
+            .select_related("jar_size")
+        )
         self.fields["product"].queryset = offered  # type: ignore[attr-defined] # it is a model choice
         self.fields["planned_on"].initial = on
 

@@ -38,6 +38,9 @@ class ProductForm(forms.ModelForm):
         filling = getattr(self.instance, "filling", None) if self.instance.pk else None
         if filling is not None:
             self.fields["recipe"].initial = filling.recipe_id
+        self.fields["likeness"].queryset = (  # type: ignore[attr-defined] # it is a model choice
+            Product.objects.select_related("jar_size")
+        )
         self.order_fields(["name", "recipe"])
 
     def clean(self) -> dict[str, Any]:
