@@ -113,11 +113,23 @@ def helper_counted(back):
     return DayCount(taken=Decimal(12), back=Decimal(back), sold=Decimal(12 - back))
 
 
+def test_signing_out_clears_the_shelf_and_keeps_what_waits(phone, out):
+    phone.get_by_role("button", name="Sampled").click()
+    expect(phone.locator("#kept")).to_contain_text("sent when it is back: 1")
+    phone.context.clear_cookies()
+    phone.context.set_offline(False)
+    phone.goto("/sign-in/")
+    shelves = "async () => (await caches.keys()).length"
+    assert phone.evaluate(shelves) == 0
+    assert line_of(out)[1] == 0
+
+
 def test_an_answer_lost_on_the_way_is_not_counted_twice(phone, out, client):
     phone.context.set_offline(False)
     mark = phone.locator('input[name="token"]').first.input_value()
     lot = out.lines.get().lot_id
-    client.post(address("stall-touch", out), touch := {"lot": lot, "reason": "sampled", "token": mark})  # fmt: skip
+    touch = {"lot": lot, "reason": "sampled", "token": mark}
+    client.post(address("stall-touch", out), touch)
     client.post(address("stall-touch", out), touch)
     assert line_of(out)[1] == 1
 

@@ -17,3 +17,10 @@ document.addEventListener("htmx:afterSettle", reachScrollers);
 document.addEventListener("toggle", reachScrollers, true);
 document.addEventListener("DOMContentLoaded", reachScrollers);
 addEventListener("load", reachScrollers);
+
+// Signed out, nothing of the book stays readable on this phone; entries not sent wait on.
+function clearShelf() {
+  if (document.body.dataset.user === "" && "caches" in globalThis) caches.delete("stall");
+}
+
+document.addEventListener("DOMContentLoaded", clearShelf);
