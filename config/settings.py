@@ -95,7 +95,7 @@ AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_LOCKOUT_TEMPLATE = "registration/locked_out.html"
 
 LANGUAGE_CODE = "en-us"
-LANGUAGES = [("en-us", _("English")), ("de", _("German"))]
+LANGUAGES = [("en-us", _("English"))]
 LOCALE_PATHS = [BASE_DIR / "templates" / "locale"]
 USE_I18N = True
 USE_TZ = True
