@@ -58,15 +58,17 @@ def plain(value: object) -> object:
 def as_text(value: object, *, most: int = MOST_TEXT) -> str:
     """Text; whole numbers lose their ".0".
 
+    A text may begin like a formula: a workbook is read by its saved values, so what
+    comes as text was text.
+
     Raises:
-        CellError: longer than ``most``, or a formula.
+        CellError: longer than ``most``.
     """
     if isinstance(value, float) and value.is_integer():
         value = int(value)
     if isinstance(value, datetime.datetime):
         value = value.date().isoformat()
     text = str(value)
-    _refuse_formula(text)
     if len(text) > most:
         raise CellError(
             f"is {len(text)} characters long", f"at most {most} characters fit"

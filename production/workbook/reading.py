@@ -6,6 +6,7 @@ pretends to have a million rows ends where its rows end.
 
 import csv
 import io
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -28,6 +29,8 @@ __all__ = ["Line", "ReadWorkbook", "read_separated", "read_workbook"]
 MOST_ROWS = 400_000
 MOST_EMPTY_ROWS = 500
 MOST_FINDINGS = 1000
+HARMLESS = re.compile(r"^'([=+\-@])")
+"""The mark our own separated values put before what a spreadsheet would run."""
 READERS: Mapping[Kind, Callable[[Any], Any]] = {
     Kind.TEXT: cells.as_text,
     Kind.NUMBER: cells.as_decimal,
@@ -127,7 +130,8 @@ def read_separated(text: str, *, sheet: Sheet) -> ReadWorkbook:
     sample = text[:4000]
     marks = max(",;\t", key=sample.split("\n", 1)[0].count)
     rows = csv.reader(io.StringIO(text.lstrip("\ufeff")), delimiter=marks)
-    read.lines[sheet.key] = _read_sheet(read, sheet, rows, None)
+    bare = ([HARMLESS.sub(r"\1", value) for value in row] for row in rows)
+    read.lines[sheet.key] = _read_sheet(read, sheet, bare, None)
     return read
 
 

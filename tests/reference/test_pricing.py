@@ -18,6 +18,7 @@ from production.margins import (
     threshold_fee,
     wholesale_floor,
 )
+from production.planning.recipe_work import Step, parts_of
 from production.pricing import (
     ImpossiblePriceError,
     PriceFees,
@@ -237,3 +238,19 @@ def test_cap_of_minnesota_is_forecast_for_early_november_u21():
     assert answer.sold == D("61500.00")
     assert datetime.date(2025, 11, 1) <= answer.reached_on <= datetime.date(2025, 11, 8)
     assert not answer.is_near  # 78.8 %
+
+
+def test_w4_five_hundred_jars_take_sixteen_rounds_of_two_canners():
+    """W4: 500 half-pints, 16 a canner, two canners: 16 rounds, 512 places.
+
+    Source: "A Cottage Food Budgeting Example", first page (inputs verified; rounds
+    and places computed).
+    """
+    round_of_two = 2 * 16
+    steps = [
+        Step(kind="fill", day=0, hands_min=160),
+        Step(kind="process", day=0, hands_min=5, idle_min=40),
+    ]
+    (part,) = parts_of(steps, jars=500, places=round_of_two, load_min=40)
+    assert part.loads == 16
+    assert part.loads * round_of_two == 512

@@ -89,7 +89,7 @@ def test_both_parts_alike_are_one_day():
     assert cells.as_date("06/06/2026") == datetime.date(2026, 6, 6)
 
 
-@pytest.mark.parametrize("read", [cells.as_text, cells.as_decimal, cells.as_date])
+@pytest.mark.parametrize("read", [cells.as_decimal, cells.as_date])
 def test_a_formula_without_a_value_is_refused(read):
     with pytest.raises(cells.CellError, match="formula"):
         read("=SUM(A1:A3)")
@@ -125,3 +125,7 @@ def test_moments_and_times():
     assert cells.as_time("10:40") == datetime.time(10, 40)
     with pytest.raises(cells.CellError, match="time of day"):
         cells.as_time("noon")
+
+
+def test_a_text_may_begin_like_a_formula():
+    assert cells.as_text("=Formula Farm") == "=Formula Farm"
