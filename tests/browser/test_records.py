@@ -35,7 +35,7 @@ def test_the_book_and_a_backup_are_taken_away(signed_in):
     page = signed_in
     page.goto("/records/")
     with page.expect_download() as book:
-        page.get_by_role("link", name="The whole book as a workbook").click()
+        page.get_by_role("button", name="The whole book as a workbook").click()
     assert book.value.suggested_filename.endswith(".xlsx")
     with page.expect_download() as saved:
         page.get_by_role("button", name="Download a backup").click()
