@@ -22,8 +22,9 @@ from inventory.pictures import mark
 __all__ = ["draw_season"]
 
 FONT, BOLD = "Helvetica", "Helvetica-Bold"
-WIDTH, NAMES, ROW = 760.0, 190.0, 20.0
+WIDTH, NAMES, ROW = 800.0, 226.0, 20.0
 AREA, HEAD, GAP = 110.0, 24.0, 18.0
+LABEL = 30.0
 FAINT = Color(0, 0, 0, 0.18)
 BAND = HexColor("#d9a441")
 MARK = HexColor("#8a2b3c")
@@ -59,7 +60,7 @@ def _months(
     drawing: Drawing, answer: Mapping[str, Any], scale: float, top: float
 ) -> None:
     first = dt.date.fromisoformat(answer["starts_on"])
-    known = None
+    known, labelled = None, -LABEL
     every = 1 if int(answer["weeks"]) <= 60 else 2
     for week in range(int(answer["weeks"])):
         day = first + dt.timedelta(days=7 * week)
@@ -68,14 +69,20 @@ def _months(
         known = day.month
         x = NAMES + week * scale
         drawing.add(Line(x, 4, x, top, strokeColor=FAINT, strokeWidth=0.6))
-        if day.month % every == 0:
+        ends_soon = (day + dt.timedelta(days=14)).month != day.month
+        if (
+            day.month % every == 0
+            and x - labelled >= LABEL
+            and not (week == 0 and ends_soon)
+        ):
+            labelled = x
             words = f"{day:%b}" if day.month > 1 else f"{day:%b %Y}"
             drawing.add(String(x + 2, top + 8, words, fontName=FONT, fontSize=10))
 
 
 def _band(drawing: Drawing, band: Mapping[str, Any], base: float, scale: float) -> None:
     drawing.add(
-        String(0, base + 6, str(band["material"])[:34], fontName=FONT, fontSize=10)
+        String(0, base + 6, str(band["material"])[:40], fontName=FONT, fontSize=11)
     )
     for first, last in band["runs"]:
         x, width = NAMES + first * scale, (last - first + 1) * scale
@@ -92,7 +99,7 @@ def _marks(
     base: float,
     scale: float,
 ) -> None:
-    drawing.add(String(0, base + 6, name[:34], fontName=FONT, fontSize=10))
+    drawing.add(String(0, base + 6, name[:40], fontName=FONT, fontSize=11))
     for each in batches:
         x = NAMES + each["week"] * scale + 0.5
         size = max(scale - 1.5, 4.0)
@@ -125,5 +132,5 @@ def _area(drawing: Drawing, books: Sequence[Mapping[str, Any]], scale: float) ->
     area = Polygon(points, fillColor=STORE, strokeColor=black, strokeWidth=0.6)
     mark(area, name="jars in store at the end of each week")
     drawing.add(area)
-    drawing.add(String(0, floor + height / 2, "Jars in store", fontName=BOLD, fontSize=10))  # fmt: skip
+    drawing.add(String(0, floor + height / 2, "Jars in store", fontName=FONT, fontSize=11))  # fmt: skip
     drawing.add(String(0, floor + height / 2 - 14, f"most: {most:.0f}", fontName=FONT, fontSize=10))  # fmt: skip

@@ -1,5 +1,6 @@
 """The season's plan: asked for, searched with its progress told, shown."""
 
+import datetime as dt
 import threading
 from typing import Any
 
@@ -46,12 +47,26 @@ def _context(plan: Plan | None) -> dict[str, Any]:
     if plan is not None and plan.answer.get("state") == "found":
         from production.planning.season_picture import draw_season  # noqa: PLC0415  loads reportlab
 
+        context["answer"] = _readable(plan.answer)
         context["picture"] = as_svg(
             draw_season(plan.answer),
             title="The season: fruit as bands, batches as marks, jars in store as an area",
             description=f"{len(plan.answer['batches'])} entries; the tables below say the same.",
         )
     return context
+
+
+def _readable(answer: dict[str, Any]) -> dict[str, Any]:
+    """The kept answer with its weeks as days, for a page."""
+    dated = {
+        key: [{**row, "week_of": _day(row["week_of"])} for row in answer[key]]
+        for key in ("batches", "purchases", "books", "binding")
+    }
+    return {**answer, **dated}
+
+
+def _day(text: str) -> dt.date | None:
+    return dt.date.fromisoformat(text) if text else None
 
 
 @owner_required
