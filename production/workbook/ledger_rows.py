@@ -15,7 +15,7 @@ from typing import Any
 from django.db import models
 from django.utils import timezone
 
-from inventory.models import Lot, Movement, Purchase
+from inventory.models import Lot, Material, Movement, Purchase
 from inventory.quantities import QuantityError
 from production.models import Batch, BatchInput, BatchOutput, SealCheck
 from production.workbook.plain_rows import quantity_words
@@ -50,7 +50,8 @@ class LedgerLoader:
         self.inputs: list[tuple[Line, Movement, Batch, Any]] = []
         self.by_number: dict[int, Movement] = {}
         self._days: dict[datetime.date, count[int]] = {}
-        self._purchases: dict[tuple[Any, ...], Purchase] = {}
+        self._purchases = self._known_purchases()
+        self._amounts: dict[tuple[int, str], Decimal] = {}
         self._unnamed = self._count_unnamed()
 
     # What each sheet's lines become ------------------------------------------
@@ -235,7 +236,7 @@ class LedgerLoader:
         material = values.get("material")
         if "quantity" not in values and material is not None:
             try:
-                values["quantity"] = material.read_amount(values["as_typed"])
+                values["quantity"] = self._amount(material, values["as_typed"])
             except QuantityError as error:
                 wrong, right = quantity_words(error)
                 self._refuse(line, "as_typed", values["as_typed"], wrong, right)
@@ -278,16 +279,23 @@ class LedgerLoader:
             **_kept(values, "origin", "stopped_at", "note"),
         )
 
+    @staticmethod
+    def _known_purchases() -> dict[tuple[Any, ...], Purchase]:
+        rows = Purchase.objects.order_by("-pk").iterator(chunk_size=CHUNK)
+        return {(row.supplier_id, row.bought_on, row.reference): row for row in rows}
+
+    def _amount(self, material: Material, text: str) -> Decimal:
+        """A cook's quantity of a material; the same words are read once."""
+        key = (material.pk, text)
+        if key not in self._amounts:
+            self._amounts[key] = material.read_amount(text)
+        return self._amounts[key]
+
     def _purchase(self, values: dict[str, Any]) -> Purchase:
         reference = values.get("reference", "")
         key = (values["supplier"].pk, values["received_on"], reference)
         if key not in self._purchases:
-            known = Purchase.objects.filter(
-                supplier=values["supplier"],
-                bought_on=values["received_on"],
-                reference=reference,
-            ).first()
-            self._purchases[key] = known or Purchase.objects.create(
+            self._purchases[key] = Purchase.objects.create(
                 supplier=values["supplier"],
                 bought_on=values["received_on"],
                 reference=reference,

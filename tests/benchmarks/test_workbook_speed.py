@@ -16,7 +16,7 @@ import openpyxl
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-ROWS = 50_000
+ROWS = int(os.environ.get("ROWS", "50000"))
 DAY = datetime.date(2020, 1, 1)
 
 
