@@ -125,7 +125,7 @@ def test_a_by_products_batch_share_scales_what_is_shared():
 
 
 def test_changing_one_price_changes_only_its_lines():
-    # practitioner's acceptance fact: sugar's price moves sugar lines only
+    # what a seller expects: sugar's price moves sugar lines only
     sugar = make_material(name="sugar", unit_price=Decimal("0.001"))
     dear = make_material(name="sugar", unit_price=Decimal("0.002"))
     before = cost_of_jar(make_input(materials=(make_material(), sugar))).lines
