@@ -11,6 +11,7 @@ import unicodedata
 from decimal import Decimal, InvalidOperation
 
 __all__ = [
+    "FORMULA_STARTS",
     "CellError",
     "as_boolean",
     "as_date",
@@ -25,6 +26,8 @@ __all__ = [
 YES = frozenset({"yes", "y", "true", "x", "1", "ja"})
 NO = frozenset({"no", "n", "false", "0", "nein"})
 MOST_TEXT = 2000
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+"""What a spreadsheet would run as a formula begins so."""
 ISO_DAY = re.compile(r"^(\d{4})-(\d{1,2})-(\d{1,2})$")
 DOTTED_DAY = re.compile(r"^(\d{1,2})\.(\d{1,2})\.(\d{4})$")
 SLASHED_DAY = re.compile(r"^(\d{1,2})/(\d{1,2})/(\d{4})$")

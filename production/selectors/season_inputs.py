@@ -31,6 +31,7 @@ from production.planning.season_problem import (
     Way,
 )
 from production.selectors.week_demand import forecast_book, outlet_days
+from production.selectors.week_inputs import net_price
 from production.selectors.week_kettles import Kettle as WeekKettle
 from production.selectors.week_kettles import read_kettles
 
@@ -276,9 +277,6 @@ def _sales(
 ) -> list[Sale]:
     by_kind: dict[str, Mapping[int, Decimal]] = {}
     found = []
-    card = business.card_fee_fraction + business.card_fee_fixed / max(
-        business.jars_per_sale, Decimal(1)
-    ) / Decimal(10)
     for number, monday in enumerate(mondays):
         last = monday + dt.timedelta(days=DAYS - 1)
         for day in outlet_days(first=monday, last=last):
@@ -292,15 +290,12 @@ def _sales(
                 segments = _segments(demand)
                 if not segments:
                     continue
-                fees = day.outlet.commission
-                if day.outlet.takes_cards:
-                    fees += card * business.card_share
                 found.append(
                     Sale(
                         key=code,
                         week=number,
                         price=price,
-                        net=(price * (1 - fees)).quantize(Decimal("0.0001")),
+                        net=net_price(price, day.outlet, business),
                         segments=segments,
                     )
                 )

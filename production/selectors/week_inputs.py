@@ -30,7 +30,7 @@ from production.selectors.week_materials import week_materials
 if TYPE_CHECKING:
     from django.db.models import QuerySet
 
-__all__ = ["WEEK_PLAN_NOTE", "WeekBook", "free_hours", "read_week"]
+__all__ = ["WEEK_PLAN_NOTE", "WeekBook", "free_hours", "net_price", "read_week"]
 
 CENT = Decimal("0.01")
 WEEK_PLAN_NOTE = "from the week's plan"
@@ -268,11 +268,12 @@ def _net_prices(
         for code, product in products.items():
             price = by_kind[day.outlet.kind].get(product.pk)
             if price is not None:
-                found[code, day.key] = _net(price, day.outlet, business)
+                found[code, day.key] = net_price(price, day.outlet, business)
     return found
 
 
-def _net(price: Decimal, outlet: Outlet, business: Business) -> Decimal:
+def net_price(price: Decimal, outlet: Outlet, business: Business) -> Decimal:
+    """What a jar brings at an outlet after commission and usual card fees, to the cent."""
     net = price * (1 - outlet.commission)
     if outlet.takes_cards:
         jars = business.jars_per_sale or Decimal(1)

@@ -32,6 +32,7 @@ from inventory.backup.verbs import backup_name
 from inventory.models import Business
 from inventory.roles import owner_required
 from inventory.views.entry import stamp
+from inventory.workbook.cells import FORMULA_STARTS
 from inventory.workbook.findings import WorkbookError
 from production.almanac import write_almanac
 from production.counts import CountError
@@ -43,7 +44,6 @@ from production.workbook.layout import sheet as sheet_of
 from production.workbook.layout import sheets
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 @owner_required

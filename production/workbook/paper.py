@@ -16,6 +16,7 @@ from openpyxl.styles import Alignment, Font, PatternFill  # noqa: TID253  as abo
 from openpyxl.utils import get_column_letter  # noqa: TID253  as above
 from openpyxl.worksheet.datavalidation import DataValidation  # noqa: TID253  as above
 
+from inventory.workbook.cells import FORMULA_STARTS
 from production.workbook.choices import choices_of
 from production.workbook.layout import (
     EXAMPLE_MARK,
@@ -36,7 +37,6 @@ DATE_FORMAT = "yyyy-mm-dd"
 MOMENT_FORMAT = "yyyy-mm-dd hh:mm:ss"
 VALIDATED_ROWS = 20000
 READ_ME = "Read me"
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def write_template(target: Path | BinaryIO) -> None:
