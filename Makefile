@@ -5,7 +5,7 @@ PORT ?= 8000
 WORKERS ?= 2
 BIN := .venv/bin
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check \
-       --only-binary :all: --no-compile --require-hashes
+       --only-binary :all: --no-compile --require-hashes --no-deps
 
 .PHONY: demo serve test lint types imports browser benchmarks simulation pictures lock vendored
 
