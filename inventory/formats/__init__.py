@@ -1,0 +1,1 @@
+"""How numbers are written in places whose language does not say it."""

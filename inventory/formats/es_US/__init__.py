@@ -1,0 +1,1 @@
+"""Spanish in the United States."""
