@@ -10,9 +10,9 @@ from django.utils import timezone
 from django.utils.decorators import method_decorator
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
-from django.views.generic import DetailView
+from django.views.generic import DetailView, ListView
 from django_filters.views import FilterView
-from django_tables2 import RequestConfig, SingleTableMixin, SingleTableView
+from django_tables2 import RequestConfig
 
 from inventory import selectors
 from inventory.filters import MaterialFilter
@@ -32,6 +32,7 @@ from inventory.models import (
     TrimWeighing,
 )
 from inventory.roles import is_owner, owner_required
+from inventory.tables.paging import PagedTableMixin, paged
 from inventory.tables.pantry import (
     LotTable,
     MaterialTable,
@@ -41,7 +42,7 @@ from inventory.tables.pantry import (
 )
 
 
-class MaterialList(SingleTableMixin, FilterView):
+class MaterialList(PagedTableMixin, FilterView):
     queryset = Material.objects.with_home_balance()
     table_class = MaterialTable
     filterset_class = MaterialFilter
@@ -55,7 +56,7 @@ def material_detail(request: HttpRequest, pk: int) -> HttpResponse:
         lots.on_hand(), exclude=() if is_owner(request.user) else ("cost",)
     )
     pack_table = PackTable(selectors.last_pack_prices(material))
-    RequestConfig(request, paginate={"per_page": 25}).configure(lot_table)
+    paged(request, lot_table)
     RequestConfig(request, paginate=False).configure(pack_table)
     context = {
         "material": material,
@@ -140,7 +141,7 @@ def _part_form(
 
 
 @method_decorator(owner_required, name="dispatch")
-class SupplierList(SingleTableView):
+class SupplierList(PagedTableMixin, ListView):
     queryset = Supplier.objects.annotate(Count("purchases"))
     table_class = SupplierTable
     template_name = "inventory/supplier_list.html"
@@ -152,8 +153,8 @@ class SupplierDetail(DetailView):
     template_name = "inventory/supplier_detail.html"
 
     def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
-        purchases = PurchaseTable(selectors.purchases_of(self.object))
-        RequestConfig(self.request, paginate={"per_page": 25}).configure(purchases)
+        bought = PurchaseTable(selectors.purchases_of(self.object))
+        purchases = paged(self.request, bought)
         return super().get_context_data(purchases=purchases, **kwargs)
 
 

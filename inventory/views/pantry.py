@@ -11,7 +11,7 @@ from django.utils.html import escape
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 from django_filters.views import FilterView
-from django_tables2 import RequestConfig, SingleTableMixin
+from django_tables2 import RequestConfig
 
 from inventory import ledger, selectors
 from inventory.filters import LotFilter, MovementFilter
@@ -28,6 +28,7 @@ from inventory.forms.lots import (
 from inventory.models import Business, Lot, Material, Movement
 from inventory.quantities import MeasureSystem, QuantityError, format_amount
 from inventory.roles import is_owner, owner_required
+from inventory.tables.paging import PagedTableMixin, paged
 from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, MovementTable
 from inventory.views.entry import attempt, stamp
 
@@ -56,7 +57,7 @@ def home(request: HttpRequest) -> HttpResponse:
     return render(request, "inventory/pantry.html", context)
 
 
-class LotList(SingleTableMixin, FilterView):
+class LotList(PagedTableMixin, FilterView):
     queryset = Lot.objects.with_home_balance().select_related(
         "material", "product__jar_size"
     )
@@ -68,7 +69,7 @@ class LotList(SingleTableMixin, FilterView):
         return {"exclude": without_cost(self.request)}
 
 
-class Ledger(SingleTableMixin, FilterView):
+class Ledger(PagedTableMixin, FilterView):
     queryset = Movement.objects.select_related(
         "lot__material", "lot__product__jar_size", "place", "person", "corrects"
     ).order_by("-pk")
@@ -89,8 +90,7 @@ def lot_detail(request: HttpRequest, code: str) -> HttpResponse:
     rows = lot.movements.select_related(
         "lot__material", "place", "person", "corrects"
     ).order_by("-pk")
-    table = MovementTable(rows)
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    table = paged(request, MovementTable(rows))
     context = {
         "lot": lot,
         "movements": table,

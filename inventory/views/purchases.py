@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.decorators import method_decorator
 from django.utils.translation import gettext as _
 from django_filters.views import FilterView
-from django_tables2 import RequestConfig, SingleTableMixin
+from django_tables2 import RequestConfig
 
 from inventory import purchasing, selectors
 from inventory.filters import PurchaseFilter
@@ -21,12 +21,13 @@ from inventory.forms.pantry import (
 )
 from inventory.models import Business
 from inventory.roles import owner_required
+from inventory.tables.paging import PagedTableMixin
 from inventory.tables.pantry import LotTable, PurchaseTable
 from inventory.views.entry import attempt, stamp
 
 
 @method_decorator(owner_required, name="dispatch")
-class PurchaseList(SingleTableMixin, FilterView):
+class PurchaseList(PagedTableMixin, FilterView):
     queryset = selectors.purchases()
     table_class = PurchaseTable
     filterset_class = PurchaseFilter

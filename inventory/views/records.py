@@ -17,16 +17,17 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_POST
-from django_tables2 import SingleTableView
+from django.views.generic import ListView
 
 from inventory.forms.records import PaperForm
 from inventory.models import Paper
 from inventory.roles import owner_required
+from inventory.tables.paging import PagedTableMixin
 from inventory.tables.records import PaperTable
 
 
 @method_decorator(owner_required, name="dispatch")
-class PaperList(SingleTableView):
+class PaperList(PagedTableMixin, ListView):
     queryset = Paper.objects.in_use()
     table_class = PaperTable
     template_name = "inventory/paper_list.html"

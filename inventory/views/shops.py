@@ -8,19 +8,19 @@ from django.utils.decorators import method_decorator
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 from django_filters.views import FilterView
-from django_tables2 import SingleTableMixin
 
 from inventory import consignment, selectors
 from inventory.filters import VisitFilter
 from inventory.forms.stall import DeliveryForm, ShopForm
 from inventory.models import ConsignmentVisit, Outlet, OutletKind
 from inventory.roles import owner_required
+from inventory.tables.paging import PagedTableMixin
 from inventory.tables.stall import VisitTable
 from inventory.views.entry import attempt, stamp
 
 
 @method_decorator(owner_required, name="dispatch")
-class VisitList(SingleTableMixin, FilterView):
+class VisitList(PagedTableMixin, FilterView):
     queryset = ConsignmentVisit.objects.select_related("outlet").prefetch_related(
         "lines"
     )

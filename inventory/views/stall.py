@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 from django_filters.views import FilterView
-from django_tables2 import RequestConfig, SingleTableMixin
+from django_tables2 import RequestConfig
 
 from inventory import markets, selectors
 from inventory.crates import CrateRow, fill_crates
@@ -24,6 +24,7 @@ from inventory.forms.stall import (
 )
 from inventory.models import MarketDay, Outlet, OutletKind, Paper
 from inventory.roles import is_owner, owner_required
+from inventory.tables.paging import PagedTableMixin, paged
 from inventory.tables.stall import DayTable, LineTable, OutletTable
 from inventory.views.entry import attempt
 
@@ -43,7 +44,7 @@ def home(request: HttpRequest) -> HttpResponse:
     return render(request, "inventory/stall.html", context)
 
 
-class OutletList(SingleTableMixin, FilterView):
+class OutletList(PagedTableMixin, FilterView):
     queryset = Outlet.objects.all()
     table_class = OutletTable
     filterset_class = OutletFilter
@@ -58,7 +59,7 @@ def outlet_detail(request: HttpRequest, pk: int) -> HttpResponse:
     days = DayTable(
         outlet.days.with_sums().select_related("outlet"), exclude=("outlet",)
     )
-    RequestConfig(request, paginate={"per_page": 15}).configure(days)
+    paged(request, days, per_page=15)
     context = {
         "outlet": outlet,
         "days": days,
@@ -79,7 +80,7 @@ def outlet_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     return render(request, "inventory/outlet_form.html", {"form": form})
 
 
-class DayList(SingleTableMixin, FilterView):
+class DayList(PagedTableMixin, FilterView):
     queryset = MarketDay.objects.with_sums().select_related("outlet")
     table_class = DayTable
     filterset_class = DayFilter

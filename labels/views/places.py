@@ -8,10 +8,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 from django_filters.views import FilterView
-from django_tables2 import SingleTableMixin
 
 from inventory.models import Business
 from inventory.roles import owner_required
+from inventory.tables.paging import PagedTableMixin
 from labels.filters import PlaceFilter
 from labels.forms.places import OwnPlaceForm, OwnWordsForm
 from labels.models import PlaceProfile
@@ -20,7 +20,7 @@ from labels.statements.places import Place, StatementBasis
 from labels.tables.places import PlaceTable
 
 
-class PlaceList(SingleTableMixin, FilterView):
+class PlaceList(PagedTableMixin, FilterView):
     queryset = PlaceProfile.objects.all()
     table_class = PlaceTable
     filterset_class = PlaceFilter

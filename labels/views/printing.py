@@ -8,8 +8,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
-from django_tables2 import RequestConfig
 
+from inventory.tables.paging import paged
 from labels import printing
 from labels.forms.printing import PrintForm, TallyForm
 from labels.models import LabelSheet, PrintRun
@@ -145,8 +145,7 @@ def proof(request: HttpRequest, code: str) -> HttpResponse:
 
 def printrun_list(request: HttpRequest) -> HttpResponse:
     runs = PrintRun.objects.with_tallies().select_related("batch__product__jar_size")
-    table = PrintRunTable(runs)
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    table = paged(request, PrintRunTable(runs))
     return render(request, "labels/printrun_list.html", {"table": table})
 
 

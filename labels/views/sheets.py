@@ -8,9 +8,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
-from django_tables2 import RequestConfig
 
 from inventory.models import Product
+from inventory.tables.paging import paged
 from labels.forms.printing import LookForm, OffsetForm, SheetForm
 from labels.models import LabelSheet, ProductLabel
 from labels.printing import Wish, showing
@@ -21,8 +21,7 @@ from production.models import Batch
 
 
 def sheet_list(request: HttpRequest) -> HttpResponse:
-    table = SheetTable(LabelSheet.objects.all())
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    table = paged(request, SheetTable(LabelSheet.objects.all()))
     return render(request, "labels/sheet_list.html", {"table": table})
 
 
@@ -138,6 +137,5 @@ def productlabel_list(request: HttpRequest) -> HttpResponse:
     products = Product.objects.filter(withdrawn_on__isnull=True).select_related(
         "jar_size", "label__sheet"
     )
-    table = LookTable(products)
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    table = paged(request, LookTable(products))
     return render(request, "labels/productlabel_list.html", {"table": table})
