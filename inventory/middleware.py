@@ -26,9 +26,9 @@ class SellerTimeZoneMiddleware:
         """Answer one request in the seller's time zone."""
         if request.path.startswith("/static/"):
             return self.get_response(request)
-        business = Business.current()
-        request.business = business  # type: ignore[attr-defined]
-        if not business.is_set_up and request.path in FIRST_PAGES:
-            return HttpResponseRedirect(resolve_url(settings.BEGIN_URL))
-        with timezone.override(ZoneInfo(business.time_zone)):
-            return self.get_response(request)
+        with Business.read_once() as business:
+            request.business = business  # type: ignore[attr-defined]
+            if not business.is_set_up and request.path in FIRST_PAGES:
+                return HttpResponseRedirect(resolve_url(settings.BEGIN_URL))
+            with timezone.override(ZoneInfo(business.time_zone)):
+                return self.get_response(request)

@@ -1,74 +1,81 @@
 """The seller: one row, the facts every sum needs."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from decimal import Decimal
-from typing import Self
+from typing import Any, Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 __all__ = ["Business", "ValuationYear"]
 
 FRACTION = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(1))]
 NOT_NEGATIVE = [MinValueValidator(Decimal(0))]
 
+# The row of the request being answered: read once, and by nobody beyond it.
+_kept: ContextVar["Business | None"] = ContextVar("business", default=None)
+
 
 class Business(models.Model):
     """The one seller whose book this is."""
 
     class Units(models.TextChoices):
-        US = "us", "US kitchen measures"
-        METRIC = "metric", "metric"
+        US = "us", _("US kitchen measures")
+        METRIC = "metric", _("metric")
 
     class Canner(models.TextChoices):
-        BOILING = "boiling", "boiling-water canner"
-        STEAM = "steam", "atmospheric steam canner"
+        BOILING = "boiling", _("boiling-water canner")
+        STEAM = "steam", _("atmospheric steam canner")
 
     class Valuation(models.TextChoices):
-        FIFO = "fifo", "first in, first out"
-        AVERAGE = "average", "weighted average, made anew at each receipt"
+        FIFO = "fifo", _("first in, first out")
+        AVERAGE = "average", _("weighted average, made anew at each receipt")
 
     trade_name = models.CharField(max_length=80)
     owner_name = models.CharField(max_length=80, blank=True)
     street = models.CharField(max_length=120, blank=True)
     city = models.CharField(max_length=80, blank=True)
-    region = models.CharField("state or province", max_length=40, blank=True)
+    region = models.CharField(_("state or province"), max_length=40, blank=True)
     postal_code = models.CharField(max_length=20, blank=True)
     country = models.CharField(max_length=2, default="US")
     phone = models.CharField(max_length=40, blank=True)
     email = models.EmailField(blank=True)
     registration_number = models.CharField(max_length=60, blank=True)
     county_of_issue = models.CharField(
-        "county or town that issued the number", max_length=80, blank=True
+        _("county or town that issued the number"), max_length=80, blank=True
     )
     number_replaces_address = models.BooleanField(
-        "print the number instead of the home address",
+        _("print the number instead of the home address"),
         default=False,
-        help_text="Only where your place allows it.",
+        help_text=_("Only where your place allows it."),
     )
     street_in_directory = models.BooleanField(
-        "a current city or telephone directory lists the street",
+        _("a current city or telephone directory lists the street"),
         default=False,
-        help_text="Then the label may leave the street off (United States).",
+        help_text=_("Then the label may leave the street off (United States)."),
     )
     mailing_address = models.CharField(
-        "other postal address", max_length=160, blank=True
+        _("other postal address"), max_length=160, blank=True
     )
     website = models.URLField(blank=True)
     health_department = models.CharField(
         max_length=120,
         blank=True,
-        help_text="Whom to ring when a jar may have made somebody ill.",
+        help_text=_("Whom to ring when a jar may have made somebody ill."),
     )
     health_department_phone = models.CharField(max_length=40, blank=True)
     place_code = models.CharField(
-        "place profile",
+        _("place profile"),
         max_length=40,
         blank=True,
-        help_text="Code of the place whose cottage-food law the labels follow.",
+        help_text=_("Code of the place whose cottage-food law the labels follow."),
     )
     altitude_m = models.DecimalField(
-        "altitude (m)",
+        _("altitude (m)"),
         max_digits=6,
         decimal_places=1,
         default=Decimal(0),
@@ -80,86 +87,96 @@ class Business(models.Model):
     units = models.CharField(max_length=6, choices=Units, default=Units.US)
     canner = models.CharField(max_length=7, choices=Canner, default=Canner.BOILING)
     cooks = models.PositiveSmallIntegerField(default=1)
-    pots = models.PositiveSmallIntegerField("jam pots", default=2)
+    pots = models.PositiveSmallIntegerField(_("jam pots"), default=2)
     burners = models.PositiveSmallIntegerField(default=2)
     stand_vessels = models.PositiveSmallIntegerField(
-        "vessels for an overnight stand", default=2
+        _("vessels for an overnight stand"), default=2
     )
     canner_heating_min = models.PositiveSmallIntegerField(
-        "minutes to bring a loaded canner to the boil", default=25
+        _("minutes to bring a loaded canner to the boil"), default=25
     )
-    freezer_litres = models.PositiveSmallIntegerField("freezer space (l)", default=120)
-    shelf_jars = models.PositiveIntegerField("shelf space (jars)", default=600)
+    freezer_litres = models.PositiveSmallIntegerField(
+        _("freezer space (l)"), default=120
+    )
+    shelf_jars = models.PositiveIntegerField(_("shelf space (jars)"), default=600)
     labour_rate = models.DecimalField(
-        "labour rate per hour",
+        _("labour rate per hour"),
         max_digits=8,
         decimal_places=2,
         default=Decimal("15.00"),
         validators=NOT_NEGATIVE,
     )
     power_tariff = models.DecimalField(
-        "power tariff per kWh",
+        _("power tariff per kWh"),
         max_digits=8,
         decimal_places=4,
         default=Decimal("0.1600"),
         validators=NOT_NEGATIVE,
     )
     burner_kw = models.DecimalField(
-        "burner power (kW)", max_digits=5, decimal_places=2, default=Decimal("1.80")
+        _("burner power (kW)"), max_digits=5, decimal_places=2, default=Decimal("1.80")
     )
     canner_kw = models.DecimalField(
-        "canner power (kW)", max_digits=5, decimal_places=2, default=Decimal("2.50")
+        _("canner power (kW)"), max_digits=5, decimal_places=2, default=Decimal("2.50")
     )
     label_cost = models.DecimalField(
-        "cost of one label", max_digits=8, decimal_places=4, default=Decimal("0.0400")
+        _("cost of one label"),
+        max_digits=8,
+        decimal_places=4,
+        default=Decimal("0.0400"),
     )
     overhead_per_year = models.DecimalField(
-        "overheads of a year (insurance, permit, stall gear)",
+        _("overheads of a year (insurance, permit, stall gear)"),
         max_digits=10,
         decimal_places=2,
         default=Decimal(0),
         validators=NOT_NEGATIVE,
     )
     jars_per_year = models.PositiveIntegerField(
-        "jars expected in a year", default=1500, validators=[MinValueValidator(1)]
+        _("jars expected in a year"), default=1500, validators=[MinValueValidator(1)]
     )
     mileage_rate = models.DecimalField(
-        "cost of driving per km",
+        _("cost of driving per km"),
         max_digits=6,
         decimal_places=4,
         default=Decimal("0.40"),
     )
     card_fee_fraction = models.DecimalField(
-        "card fee, share of the sale",
+        _("card fee, share of the sale"),
         max_digits=6,
         decimal_places=5,
         default=Decimal("0.026"),
         validators=FRACTION,
     )
     card_fee_fixed = models.DecimalField(
-        "card fee, fixed part of a sale",
+        _("card fee, fixed part of a sale"),
         max_digits=6,
         decimal_places=2,
         default=Decimal("0.10"),
         validators=NOT_NEGATIVE,
     )
     card_share = models.DecimalField(
-        "share of sales paid by card",
+        _("share of sales paid by card"),
         max_digits=4,
         decimal_places=3,
         default=Decimal("0.5"),
         validators=FRACTION,
     )
     jars_per_sale = models.DecimalField(
-        "jars in a usual sale", max_digits=4, decimal_places=2, default=Decimal("1.5")
+        _("jars in a usual sale"),
+        max_digits=4,
+        decimal_places=2,
+        default=Decimal("1.5"),
     )
     food_tax_note = models.CharField(
-        "how food is taxed here, as you were told", max_length=200, blank=True
+        _("how food is taxed here, as you were told"), max_length=200, blank=True
     )
     calendar_token = models.CharField(max_length=64, blank=True, editable=False)
-    best_by_months = models.PositiveSmallIntegerField("months to best-by", default=12)
+    best_by_months = models.PositiveSmallIntegerField(
+        _("months to best-by"), default=12
+    )
     calibration_days = models.PositiveSmallIntegerField(
-        "days a pH-meter check is good for", default=7
+        _("days a pH-meter check is good for"), default=7
     )
 
     class Meta:
@@ -173,6 +190,11 @@ class Business(models.Model):
     def __str__(self) -> str:
         return self.trade_name
 
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Write the row; whoever asks for it afterwards reads it anew."""
+        super().save(*args, **kwargs)
+        _kept.set(None)
+
     def get_absolute_url(self) -> str:
         """The page where the seller's facts are changed."""
         return reverse("inventory:business-edit")
@@ -180,7 +202,21 @@ class Business(models.Model):
     @classmethod
     def current(cls) -> Self:
         """The one row, or an unsaved one with the defaults for an empty book."""
+        kept = _kept.get()
+        if isinstance(kept, cls):
+            return kept
         return cls.objects.filter(pk=1).first() or cls(pk=1, trade_name="")
+
+    @classmethod
+    @contextmanager
+    def read_once(cls) -> Iterator[Self]:
+        """Give the one row, and give it again to everybody who asks meanwhile."""
+        business = cls.current()
+        before = _kept.set(business)
+        try:
+            yield business
+        finally:
+            _kept.reset(before)
 
     @property
     def is_set_up(self) -> bool:

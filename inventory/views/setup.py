@@ -1,5 +1,7 @@
 """The seller's own facts, the page of components and the glossary."""
 
+from copy import copy
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
@@ -9,6 +11,7 @@ from django.utils.translation import gettext as _
 from inventory.forms.setup import BusinessForm, SampleForm
 from inventory.models import Business
 from inventory.roles import owner_required
+from inventory.words import say
 
 COLOURS = (
     *("paper", "paper-raised", "paper-sunk", "ink", "ink-soft", "rule", "accent"),
@@ -18,10 +21,13 @@ COLOURS = (
 
 @owner_required
 def business_edit(request: HttpRequest) -> HttpResponse:
-    form = BusinessForm(request.POST or None, instance=Business.current())
+    # A copy: what is typed is on the page only once it is saved.
+    form = BusinessForm(request.POST or None, instance=copy(Business.current()))
     if request.method == "POST" and form.is_valid():
         business = form.save()
-        messages.success(request, f"{business.trade_name} is saved.")
+        messages.success(
+            request, say("{trade_name} is saved.", trade_name=business.trade_name)
+        )
         return redirect("inventory:business-edit")
     return render(request, "inventory/business_form.html", {"form": form})
 
