@@ -19,6 +19,7 @@ from inventory.models import (
 )
 from inventory.reconciliation import ConsignmentVisit as ShopCount
 from inventory.sales_tax import sales_tax_of
+from inventory.words import say
 
 __all__ = ["ConsignmentError", "ShopFigures", "deliver", "pay", "visit", "was_there"]
 
@@ -74,7 +75,10 @@ def visit(
     visits = ConsignmentVisit.objects.filter(outlet=shop.outlet)
     if later := visits.filter(on__gt=shop.on).first():
         raise ConsignmentError(
-            f"a later visit, of {later.on}, is entered already; put that one right"
+            say(
+                "a later visit, of {on}, is entered already; put that one right",
+                on=later.on,
+            )
         )
     shop = _same_day(shop)
     for lot in sorted(figures, key=lambda lot: lot.pk):
@@ -95,7 +99,10 @@ def deliver(
     """
     if shop.outlet.kind != OutletKind.WHOLESALE:
         raise ConsignmentError(
-            f"{shop.outlet} does not buy outright; enter a visit instead"
+            say(
+                "{outlet} does not buy outright; enter a visit instead",
+                outlet=shop.outlet,
+            )
         )
     shop = _same_day(shop)
     stamp = _of(shop, stamp)
@@ -127,7 +134,9 @@ def deliver(
 def pay(*, shop: ConsignmentVisit, on: date | None) -> ConsignmentVisit:
     """Mark what a visit left due as paid, or as unpaid again."""
     if on is not None and on < shop.on:
-        raise ConsignmentError(f"paid on {on}, before the visit of {shop.on}")
+        raise ConsignmentError(
+            say("paid on {on}, before the visit of {on2}", on=on, on2=shop.on)
+        )
     shop.paid_on = on
     shop.save(update_fields=["paid_on"])
     return shop
@@ -199,7 +208,12 @@ def _missing(lot: Lot, there: int, figures: ShopFigures) -> int:
     if count.missing < 0:
         found = figures.sold + figures.returned + figures.still_there
         raise ConsignmentError(
-            f"{found} jars of {lot} are found but {there} were left; count again"
+            say(
+                "{found} jars of {lot} are found but {there} were left; count again",
+                found=found,
+                lot=lot,
+                there=there,
+            )
         )
     return int(count.missing)
 
@@ -212,8 +226,11 @@ def _price(shop: ConsignmentVisit, lot: Lot, price: Decimal | None) -> Decimal:
     )
     if not known:
         raise ConsignmentError(
-            f"{lot.name} has no price at a {shop.outlet.get_kind_display()};"
-            " enter one, or set it first"
+            say(
+                "{lot} has no price at a {kind}; enter one, or set it first",
+                lot=lot.name,
+                kind=shop.outlet.get_kind_display(),
+            )
         )
     return known
 

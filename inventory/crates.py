@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from inventory.words import say
+
 __all__ = ["Crate", "CrateRow", "fill_crates"]
 
 JARS_PER_CRATE = 12
@@ -46,7 +48,9 @@ def fill_crates(
         ValueError: a crate of no jars.
     """
     if size < 1:
-        raise ValueError(f"a crate of {size} jars holds nothing; enter at least 1")
+        raise ValueError(
+            say("a crate of {size} jars holds nothing; enter at least 1", size=size)
+        )
     crates: list[list[CrateRow]] = []
     free = 0
     for row in rows:

@@ -31,7 +31,7 @@ class MaterialFilter(django_filters.FilterSet):
         choices=Material.Kind.choices, label=_("Kind"), empty_label=_("all")
     )
     season = django_filters.ChoiceFilter(
-        choices=[("now", "in season now")],
+        choices=[("now", _("in season now"))],
         method="in_season",
         label=_("Season"),
         empty_label=_("any time"),
@@ -52,13 +52,13 @@ class LotFilter(django_filters.FilterSet):
 
     find = django_filters.CharFilter(method="find_text", label=_("Code, name or mark"))
     kind = django_filters.ChoiceFilter(
-        choices=[*Material.Kind.choices, ("jars", "filled jars")],
+        choices=[*Material.Kind.choices, ("jars", _("filled jars"))],
         method="of_kind",
         label=_("Kind"),
         empty_label=_("everything"),
     )
     here = django_filters.ChoiceFilter(
-        choices=[("all", "also used-up lots")],
+        choices=[("all", _("also used-up lots"))],
         method="or_all",
         label=_("Stock"),
         empty_label=_("at home now"),
@@ -176,7 +176,7 @@ class VisitFilter(django_filters.FilterSet):
         empty_label=_("all"),
     )
     paid = django_filters.ChoiceFilter(
-        choices=[("no", "not paid yet"), ("yes", "paid")],
+        choices=[("no", _("not paid yet")), ("yes", _("paid"))],
         method="by_payment",
         label=_("Payment"),
         empty_label=_("all"),

@@ -24,6 +24,7 @@ from inventory.models import (
 )
 from inventory.reconciliation import CashUp, DayCount
 from inventory.sales_tax import sales_tax_of
+from inventory.words import say
 
 __all__ = [
     "MarketError",
@@ -56,8 +57,13 @@ class OverCountedError(MarketError):
     def __init__(self, lot: Lot, count: DayCount) -> None:
         self.lot, self.count = lot, count
         super().__init__(
-            f"{count.accounted:f} jars of {lot} are accounted for but {count.taken:f}"
-            " were taken; put right what was taken or what came back"
+            say(
+                "{accounted:f} jars of {lot} are accounted for but {taken:f} were "
+                "taken; put right what was taken or what came back",
+                accounted=count.accounted,
+                lot=lot,
+                taken=count.taken,
+            )
         )
 
 
@@ -67,7 +73,11 @@ class NoPriceError(MarketError):
     def __init__(self, product: Product, outlet: Outlet) -> None:
         self.product, self.outlet = product, outlet
         super().__init__(
-            f"{product} has no price at a {outlet.get_kind_display()}; set its price first"
+            say(
+                "{product} has no price at a {kind}; set its price first",
+                product=product,
+                kind=outlet.get_kind_display(),
+            )
         )
 
 
@@ -76,7 +86,13 @@ class DayClosedError(MarketError):
 
     def __init__(self, day: MarketDay) -> None:
         self.day = day
-        super().__init__(f"{day} is {day.get_status_display()}; nothing can be packed")
+        super().__init__(
+            say(
+                "{day} is {status}; nothing can be packed",
+                day=day,
+                status=day.get_status_display(),
+            )
+        )
 
 
 @transaction.atomic
@@ -174,11 +190,19 @@ def record(
     """
     field = {str(known): name for known, name in ONE_TOUCH.items()}.get(str(reason))
     if field is None:
-        raise MarketError(f'"{reason}" is not one of sampled, broken, given')
+        raise MarketError(
+            say('"{reason}" is not one of sampled, broken, given', reason=reason)
+        )
     _hold(day)
     line = day.lines.filter(lot=lot).first()
     if line is None:
-        raise MarketError(f"{lot} was not taken to {day}; enter what was taken first")
+        raise MarketError(
+            say(
+                "{lot} was not taken to {day}; enter what was taken first",
+                lot=lot,
+                day=day,
+            )
+        )
     if stamp.token and Movement.objects.filter(token=stamp.token).exists():
         return line
     setattr(line, field, max(getattr(line, field) + jars, 0))
@@ -277,7 +301,7 @@ def cancel(*, day: MarketDay, note: str = "") -> MarketDay:
     _hold(day)
     if day.lines.filter(taken__gt=0).exists():
         raise MarketError(
-            f"jars are out at {day}; count them back before calling it off"
+            say("jars are out at {day}; count them back before calling it off", day=day)
         )
     day.lines.all().delete()
     day.status = MarketDay.Status.CANCELLED
@@ -378,7 +402,7 @@ def _line(day: MarketDay, lot: Lot) -> MarketLine:
 
 def _price(lot: Lot, outlet: Outlet, on: date) -> Decimal:
     if lot.product is None:
-        raise LedgerError(f"{lot} is not a lot of jars; choose jars")
+        raise LedgerError(say("{lot} is not a lot of jars; choose jars", lot=lot))
     price = selectors.price_on(product=lot.product, kind=outlet.kind, on=on)
     if price is None:
         raise NoPriceError(lot.product, outlet)

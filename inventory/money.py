@@ -11,6 +11,8 @@ from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from babel import UnknownLocaleError
 from babel.numbers import format_currency, get_currency_precision, is_currency
 
+from inventory.words import say
+
 __all__ = ["MoneyError", "allocate", "format_money", "round_money", "smallest_coin"]
 
 DEFAULT_CURRENCY = "USD"
@@ -32,7 +34,10 @@ def smallest_coin(currency: str = DEFAULT_CURRENCY) -> Decimal:
     """
     if not is_currency(currency):
         raise MoneyError(
-            f'"{currency}" is not a currency; use a code such as USD or EUR'
+            say(
+                '"{currency}" is not a currency; use a code such as USD or EUR',
+                currency=currency,
+            )
         )
     return Decimal(1).scaleb(-get_currency_precision(currency))
 
@@ -51,7 +56,7 @@ def round_money(value: Decimal, *, currency: str = DEFAULT_CURRENCY) -> Decimal:
         MoneyError: the value is not a number, or no such currency.
     """
     if not value.is_finite():
-        raise MoneyError(f"{value} is not an amount of money")
+        raise MoneyError(say("{value} is not an amount of money", value=value))
     rounded = value.quantize(smallest_coin(currency), ROUND_HALF_UP)
     return rounded or abs(rounded)
 
@@ -79,10 +84,12 @@ def allocate(
     coin = smallest_coin(currency)
     coins = total / coin
     if not total.is_finite() or coins != coins.to_integral_value():
-        raise MoneyError(f"{total} is not a whole number of coins; round it first")
+        raise MoneyError(
+            say("{total} is not a whole number of coins; round it first", total=total)
+        )
     whole = sum(weights, Decimal(0))
     if not weights or whole <= 0 or min(weights) < 0:
-        raise MoneyError("give at least one weight above zero and none below")
+        raise MoneyError(say("give at least one weight above zero and none below"))
     exact = [abs(coins) * weight / whole for weight in weights]
     shares = [share.to_integral_value(ROUND_DOWN) for share in exact]
     left = int(abs(coins) - sum(shares))
@@ -108,5 +115,5 @@ def format_money(
         return str(format_currency(rounded, currency, locale=locale.replace("-", "_")))
     except (UnknownLocaleError, ValueError) as error:
         raise MoneyError(
-            f'"{locale}" is not a locale; use one such as en_US'
+            say('"{locale}" is not a locale; use one such as en_US', locale=locale)
         ) from error

@@ -35,6 +35,7 @@ from reportlab.platypus import (  # noqa: TID253 - imported with papers only
 
 from inventory.paper_canvas import GREY, MARGIN_MM, RULE, NumberedCanvas
 from inventory.typefaces import Face, in_faces, register_fonts
+from inventory.words import say
 
 __all__ = [
     "A4",
@@ -93,7 +94,9 @@ STYLES = {
 def _marked_up(words: str, face: Face) -> str:
     """Escape what was typed and name the face of each stretch that needs one."""
     return "".join(
-        part if takes is face else f'<font name="{takes.value}">{part}</font>'
+        part
+        if takes is face
+        else say('<font name="{takes}">{part}</font>', takes=takes.value, part=part)
         for takes, part in (
             (takes, escape(stretch).replace("\n", "<br/>"))
             for takes, stretch in in_faces(words, face)

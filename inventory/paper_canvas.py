@@ -6,6 +6,7 @@ from reportlab.lib import colors, units  # noqa: TID253 - imported with papers o
 from reportlab.pdfgen.canvas import Canvas  # noqa: TID253 - imported with papers only
 
 from inventory.typefaces import Face, in_faces
+from inventory.words import say
 
 __all__ = ["GREY", "MARGIN_MM", "RULE", "NumberedCanvas"]
 
@@ -33,7 +34,9 @@ class NumberedCanvas(Canvas):
         """Write the footer of every page, then the file."""
         for number, page in enumerate(self._pages, 1):
             self.__dict__.update(page)
-            self._draw_footer(f"Page {number} of {len(self._pages)}")
+            self._draw_footer(
+                say("Page {number} of {pages}", number=number, pages=len(self._pages))
+            )
             super().showPage()
         super().save()
 

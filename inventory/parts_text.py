@@ -13,6 +13,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal, InvalidOperation
 from typing import Any, NotRequired, TypedDict
 
+from inventory.words import say
+
 __all__ = [
     "ALLERGENS",
     "Mark",
@@ -72,11 +74,22 @@ def read_mark(text: str) -> Mark:
     kind = kind.casefold().replace("-", "_")
     if kind not in ALLERGENS:
         raise PartsTextError(
-            text, f"is no allergen; use one of: {', '.join(ALLERGENS)}"
+            text,
+            say(
+                "is no allergen; use one of: {allergens}",
+                allergens=", ".join(ALLERGENS),
+            ),
         )
     if kind in NAMED_BY_SPECIES and not species.strip():
         example = {"fish": "anchovy", "crustacean": "shrimp"}.get(kind, "almond")
-        raise PartsTextError(text, f"needs its species; write it like {kind} {example}")
+        raise PartsTextError(
+            text,
+            say(
+                "needs its species; write it like {kind} {example}",
+                kind=kind,
+                example=example,
+            ),
+        )
     if species.strip():
         return {"kind": kind, "species": species.strip()}
     return {"kind": kind}
@@ -100,7 +113,9 @@ def read_parts(text: str) -> list[Part]:
             continue
         depth = (len(line) - len(line.lstrip(" "))) // len(STEP)
         if depth >= len(levels):
-            raise PartsTextError(line, "is indented too far; two spaces for each level")
+            raise PartsTextError(
+                line, say("is indented too far; two spaces for each level")
+            )
         part = _read_part(line)
         levels[depth].append(part)
         levels = [*levels[: depth + 1], part["parts"]]
@@ -116,7 +131,7 @@ def _read_part(line: str) -> Part:
     match = _LINE.fullmatch(line.strip())
     if match is None:
         raise PartsTextError(
-            line, "is no part; write it like soy sauce 15% [soy, wheat]"
+            line, say("is no part; write it like soy sauce 15% [soy, wheat]")
         )
     marks = [mark for mark in (match["marks"] or "").split(",") if mark.strip()]
     return {
@@ -132,7 +147,7 @@ def _read_share(line: str, per_cent: str | None) -> str | None:
         return None
     share = Decimal(per_cent.replace(",", ".")) / 100
     if not 0 < share <= 1:
-        raise PartsTextError(line, "has a share that is not between 0 and 100 %")
+        raise PartsTextError(line, say("has a share that is not between 0 and 100 %"))
     return f"{share.normalize():f}"
 
 

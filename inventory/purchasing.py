@@ -11,6 +11,7 @@ from inventory import ledger
 from inventory.ledger import Stamp
 from inventory.models import Lot, Material, Movement, Purchase
 from inventory.money import allocate
+from inventory.words import say
 
 __all__ = ["BoughtLine", "PurchasingError", "buy", "enter_opening_stock"]
 
@@ -42,7 +43,11 @@ class BoughtLine:
     def __post_init__(self) -> None:
         if self.cost < 0:
             raise PurchasingError(
-                f"the cost of {self.material} cannot be {self.cost}; enter 0 or more"
+                say(
+                    "the cost of {material} cannot be {cost}; enter 0 or more",
+                    material=self.material,
+                    cost=self.cost,
+                )
             )
 
 
@@ -73,7 +78,7 @@ def buy(
         QuantityError: a line's quantity cannot be read or weighed.
     """
     if not lines:
-        raise PurchasingError("a purchase without lines; enter what was bought")
+        raise PurchasingError(say("a purchase without lines; enter what was bought"))
     if stamp.token is not None:
         known = Purchase.objects.filter(lots__movements__token=stamp.token).first()
         if known is not None:

@@ -38,6 +38,7 @@ from inventory.units import (
     canonical_unit,
     factor,
 )
+from inventory.words import say
 
 __all__ = [
     "GRAMS_PER_OUNCE",
@@ -83,7 +84,9 @@ class MaterialMeasures:
         figures = [self.density_g_per_ml, self.piece_g]
         figures += [*self.named_g.values(), *self.named_pieces.values()]
         if any(figure is not None and figure <= 0 for figure in figures):
-            raise ValueError(f"a measure of {self.name} is not more than nothing")
+            raise ValueError(
+                say("a measure of {name} is not more than nothing", name=self.name)
+            )
         for attribute in ("named_g", "named_pieces"):
             keyed = {
                 _key(word): figure for word, figure in getattr(self, attribute).items()
@@ -192,7 +195,10 @@ def _grams_in_one_ml(quantity: Quantity, measures: MaterialMeasures) -> Fraction
     raise CannotConvertError(
         quantity.text,
         material=measures.name,
-        missing=f"set the weight of one cup of {measures.name.lower()}, or enter grams",
+        missing=say(
+            "set the weight of one cup of {measures}, or enter grams",
+            measures=measures.name.lower(),
+        ),
     )
 
 
@@ -201,7 +207,9 @@ def _grams_in_one_piece(quantity: Quantity, measures: MaterialMeasures) -> Fract
         raise CannotConvertError(
             quantity.text,
             material=measures.name,
-            missing=f"set the weight of one {measures.one}, or enter grams",
+            missing=say(
+                "set the weight of one {one}, or enter grams", one=measures.one
+            ),
         )
     return Fraction(measures.piece_g)
 
@@ -219,7 +227,9 @@ def _pieces_in_one(
     if kind is None:
         raise _unknown(quantity, part, measures)
     raise CannotConvertError(
-        quantity.text, material=measures.name, missing="it is counted; enter pieces"
+        quantity.text,
+        material=measures.name,
+        missing=say("it is counted; enter pieces"),
     )
 
 
@@ -239,7 +249,7 @@ def _unknown(
         return CannotConvertError(
             quantity.text,
             material=measures.name,
-            missing=f"set the weight of one {part.unit}, or enter grams",
+            missing=say("set the weight of one {unit}, or enter grams", unit=part.unit),
         )
     names = [*measures.named_g, *measures.named_pieces]
     return UnknownUnitError(quantity.text, _singular(part.unit), measures.name, names)

@@ -12,6 +12,7 @@ from fractions import Fraction
 from babel.numbers import format_decimal
 
 from inventory.units import GRAMS_PER_OUNCE, factor
+from inventory.words import say
 
 __all__ = [
     "KitchenMeasure",
@@ -131,7 +132,7 @@ def format_kitchen(grams: Decimal, *, density_g_per_ml: Decimal) -> KitchenMeasu
         from one up, teaspoons in quarters below, never less than one eighth.
     """
     if grams <= 0:
-        raise ValueError(f"{grams} g is not more than nothing")
+        raise ValueError(say("{grams} g is not more than nothing", grams=grams))
     wanted_ml = Fraction(grams) / Fraction(density_g_per_ml)
     unit, name, smallest, steps = next(
         (spoon for spoon in _SPOONS if wanted_ml >= spoon[2] * factor(spoon[0])),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from inventory.units import Dimension, dimension, known_units
+from inventory.words import say, to_say
 
 __all__ = [
     "AmbiguousNumberError",
@@ -25,7 +26,7 @@ __all__ = [
 ]
 
 LARGEST_AMOUNT = 1_000_000
-EXAMPLES = "write it like 250 g, 1 3/4 lb, 6 cups or 4 each"
+EXAMPLES = to_say("write it like 250 g, 1 3/4 lb, 6 cups or 4 each")
 
 
 class QuantityError(ValueError):
@@ -40,14 +41,28 @@ class UnreadableQuantityError(QuantityError):
     """The text is not a quantity at all."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(text, f'"{text}" cannot be read as a quantity; {EXAMPLES}')
+        super().__init__(
+            text,
+            say(
+                '"{text}" cannot be read as a quantity; {examples}',
+                text=text,
+                examples=EXAMPLES,
+            ),
+        )
 
 
 class MissingAmountError(QuantityError):
     """The text does not begin with a number."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(text, f'"{text}" does not say how much; {EXAMPLES}')
+        super().__init__(
+            text,
+            say(
+                '"{text}" does not say how much; {examples}',
+                text=text,
+                examples=EXAMPLES,
+            ),
+        )
 
 
 class MissingUnitError(QuantityError):
@@ -55,7 +70,11 @@ class MissingUnitError(QuantityError):
 
     def __init__(self, text: str) -> None:
         super().__init__(
-            text, f'"{text}" does not say of what measure; add g, lb, cups or each'
+            text,
+            say(
+                '"{text}" does not say of what measure; add g, lb, cups or each',
+                text=text,
+            ),
         )
 
 
@@ -67,8 +86,13 @@ class AmbiguousNumberError(QuantityError):
         whole, thousandths = number.split(",")
         super().__init__(
             text,
-            f'"{number}" can be read two ways; write {whole}{thousandths} or'
-            f" {whole}.{thousandths}",
+            say(
+                '"{number}" can be read two ways; write {whole}{thousandths} or '
+                "{whole}.{thousandths}",
+                number=number,
+                whole=whole,
+                thousandths=thousandths,
+            ),
         )
 
 
@@ -79,7 +103,11 @@ class AmbiguousUnitError(QuantityError):
         self.unit = unit
         super().__init__(
             text,
-            f'"{unit}" in "{text}" can mean tsp or tbsp; write which one',
+            say(
+                '"{unit}" in "{text}" can mean tsp or tbsp; write which one',
+                unit=unit,
+                text=text,
+            ),
         )
 
 
@@ -87,14 +115,18 @@ class RangeOfAmountsError(QuantityError):
     """Two amounts where one is wanted."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(text, f'"{text}" is a range; write the one amount you use')
+        super().__init__(
+            text, say('"{text}" is a range; write the one amount you use', text=text)
+        )
 
 
 class NotPositiveError(QuantityError):
     """The amount is nothing, or less."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(text, f'"{text}" is not more than nothing; enter an amount')
+        super().__init__(
+            text, say('"{text}" is not more than nothing; enter an amount', text=text)
+        )
 
 
 class TooLargeError(QuantityError):
@@ -103,8 +135,12 @@ class TooLargeError(QuantityError):
     def __init__(self, text: str) -> None:
         super().__init__(
             text,
-            f'"{text[:40]}" is larger than any kitchen holds'
-            f" (at most {LARGEST_AMOUNT:,} of a unit); check the number",
+            say(
+                '"{text}" is larger than any kitchen holds (at most '
+                "{largest_amount:,} of a unit); check the number",
+                text=text[:40],
+                largest_amount=LARGEST_AMOUNT,
+            ),
         )
 
 
@@ -114,7 +150,11 @@ class MixedKindsError(QuantityError):
     def __init__(self, text: str) -> None:
         super().__init__(
             text,
-            f'"{text}" mixes weights, volumes or counts; enter it in one kind of unit',
+            say(
+                '"{text}" mixes weights, volumes or counts; enter it in one kind '
+                "of unit",
+                text=text,
+            ),
         )
 
 
@@ -131,8 +171,13 @@ class UnknownUnitError(QuantityError):
         )
         super().__init__(
             text,
-            f'"{unit}" is not a measure known for {material}; use {accepted},'
-            f" or set the weight of one {unit}",
+            say(
+                '"{unit}" is not a measure known for {material}; use {accepted}, '
+                "or set the weight of one {unit}",
+                unit=unit,
+                material=material,
+                accepted=accepted,
+            ),
         )
 
 
@@ -142,7 +187,15 @@ class CannotConvertError(QuantityError):
     def __init__(self, text: str, *, material: str, missing: str) -> None:
         self.material = material
         self.missing = missing
-        super().__init__(text, f'"{text}" of {material} cannot be converted: {missing}')
+        super().__init__(
+            text,
+            say(
+                '"{text}" of {material} cannot be converted: {missing}',
+                text=text,
+                material=material,
+                missing=missing,
+            ),
+        )
 
 
 class NotWholeError(QuantityError):
@@ -151,7 +204,12 @@ class NotWholeError(QuantityError):
     def __init__(self, text: str, material: str) -> None:
         self.material = material
         super().__init__(
-            text, f'"{text}" is not a whole number of {material}; count whole pieces'
+            text,
+            say(
+                '"{text}" is not a whole number of {material}; count whole pieces',
+                text=text,
+                material=material,
+            ),
         )
 
 

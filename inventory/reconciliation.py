@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.money import DEFAULT_CURRENCY, round_money
+from inventory.words import say
 
 __all__ = [
     "BatchCount",
@@ -30,7 +31,13 @@ class ReconciliationError(ValueError):
     def __init__(self, name: str, value: Decimal) -> None:
         self.name = name
         self.value = value
-        super().__init__(f"{name} cannot be {value}; enter nothing or more")
+        super().__init__(
+            say(
+                "{name} cannot be {value}; enter nothing or more",
+                name=name,
+                value=value,
+            )
+        )
 
 
 def _refuse_below_zero(**figures: Decimal) -> None:
@@ -210,7 +217,7 @@ class ConsignmentVisit:
             ReconciliationError: a share outside 0 to 1.
         """
         if not 0 <= commission_fraction <= 1:
-            raise ReconciliationError("the shop's share", commission_fraction)
+            raise ReconciliationError(say("the shop's share"), commission_fraction)
         gross = round_money(self.sold * price, currency=currency)
         due = round_money(
             self.sold * price * (1 - commission_fraction), currency=currency

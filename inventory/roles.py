@@ -8,6 +8,8 @@ from django.contrib.auth.models import AbstractBaseUser, AnonymousUser, Group, U
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponseBase
 
+from inventory.words import say
+
 HELPER_GROUP = "helper"
 
 View = Callable[..., HttpResponseBase]
@@ -42,7 +44,7 @@ def owner_required(view: View) -> View:
     @wraps(view)
     def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         if not is_owner(request.user):
-            raise PermissionDenied("only the owner may open this page; ask them")
+            raise PermissionDenied(say("only the owner may open this page; ask them"))
         return view(request, *args, **kwargs)
 
     return guarded

@@ -14,6 +14,7 @@ from django.db.models import Sum
 from inventory import ledger
 from inventory.ledger import LedgerError, Stamp
 from inventory.models import Lot, Movement, Outlet, StockCount
+from inventory.words import say
 
 __all__ = ["REASONS", "CountLine", "StocktakeError", "lines_to_count", "record"]
 
@@ -114,7 +115,7 @@ def record(*, lines: Sequence[CountLine], stamp: Stamp, note: str = "") -> Stock
     """
     counted = [line for line in lines if line.counted is not None]
     if not counted:
-        raise StocktakeError("nothing was counted yet; enter at least one figure")
+        raise StocktakeError(say("nothing was counted yet; enter at least one figure"))
     stocktake = StockCount(counted_on=stamp.on, note=note)
     stocktake.full_clean()
     stocktake.save()
@@ -129,17 +130,26 @@ def _set_right(line: CountLine, stamp: Stamp) -> None:
     now = _exact(ledger.balance(line.lot, line.place))
     if now != line.expected:
         raise StocktakeError(
-            f"the book of {line.lot} moved from {line.expected.normalize():f} to "
-            f"{now.normalize():f} while you "
-            "counted; open the sheet again"
+            say(
+                "the book of {lot} moved from {expected:f} to {now:f} while you "
+                "counted; open the sheet again",
+                lot=line.lot,
+                expected=line.expected.normalize(),
+                now=now.normalize(),
+            )
         )
     if line.reason == Reason.COUNTED:
         ledger.count(lot=line.lot, counted=line.counted, stamp=stamp, place=line.place)
         return
     if line.difference > 0:
         raise StocktakeError(
-            f"{line.difference.normalize():f} more of {line.lot} was found; that is a stocktake "
-            f"difference, not {Reason(line.reason).label}"
+            say(
+                "{difference:f} more of {lot} was found; that is a stocktake "
+                "difference, not {reason}",
+                difference=line.difference.normalize(),
+                lot=line.lot,
+                reason=Reason(line.reason).label,
+            )
         )
     ledger.write_off(
         lot=line.lot,

@@ -17,6 +17,8 @@ from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
 
+from inventory.words import say
+
 __all__ = [
     "Draw",
     "Entry",
@@ -54,8 +56,14 @@ class ShortStockError(ValuationError):
         self.item, self.ref = item, ref
         self.wanted, self.present = wanted, present
         super().__init__(
-            f"{wanted} of {item} left in {ref} but only {present} was there: "
-            "check the order and the amounts of its movements"
+            say(
+                "{wanted} of {item} left in {ref} but only {present} was there: "
+                "check the order and the amounts of its movements",
+                wanted=wanted,
+                item=item,
+                ref=ref,
+                present=present,
+            )
         )
 
 
@@ -65,8 +73,12 @@ class UnknownCostError(ValuationError):
     def __init__(self, item: str, ref: str) -> None:
         self.item, self.ref = item, ref
         super().__init__(
-            f"{ref} brings in {item} without a cost, a batch that made it or an "
-            "earlier receipt to take the cost from: enter what it cost"
+            say(
+                "{ref} brings in {item} without a cost, a batch that made it or an "
+                "earlier receipt to take the cost from: enter what it cost",
+                ref=ref,
+                item=item,
+            )
         )
 
 
@@ -100,16 +112,26 @@ class Movement:
 
     def __post_init__(self) -> None:
         if self.quantity == 0:
-            raise ValuationError(f"{self.ref} moves nothing: leave the row out")
+            raise ValuationError(
+                say("{ref} moves nothing: leave the row out", ref=self.ref)
+            )
         if self.cost is not None and (self.cost < 0 or self.quantity < 0):
             raise ValuationError(
-                f"{self.ref} gives a cost of {self.cost} to {self.quantity}: only "
-                "what comes in carries a cost of its own, and never below nought"
+                say(
+                    "{ref} gives a cost of {cost} to {quantity}: only what comes in "
+                    "carries a cost of its own, and never below nought",
+                    ref=self.ref,
+                    cost=self.cost,
+                    quantity=self.quantity,
+                )
             )
         if not 0 <= self.share <= 1:
             raise ValuationError(
-                f"{self.ref} carries {self.share} of its batch: the share lies "
-                "between 0 and 1"
+                say(
+                    "{ref} carries {share} of its batch: the share lies between 0 and 1",
+                    ref=self.ref,
+                    share=self.share,
+                )
             )
 
 
@@ -222,7 +244,9 @@ class _Book:
 
     def post(self, movement: Movement) -> None:
         if movement.ref in self.entries:
-            raise ValuationError(f"two rows are called {movement.ref}: name them apart")
+            raise ValuationError(
+                say("two rows are called {ref}: name them apart", ref=movement.ref)
+            )
         if movement.quantity > 0:
             entry = self._receive(movement)
         else:
@@ -387,8 +411,8 @@ def periodic_average(movements: Sequence[Movement]) -> PeriodicAverage:
     available = sum((m.quantity for m in received), ZERO)
     left = -sum((m.quantity for m in movements if m.quantity < 0), ZERO)
     if left > available or not received:
-        item = movements[-1].item if movements else "the item"
-        raise ShortStockError(item, "the period", left, available)
+        item = movements[-1].item if movements else say("the item")
+        raise ShortStockError(item, say("the period"), left, available)
     return PeriodicAverage(
         available_quantity=available,
         available_cost=sum(costs, ZERO),
@@ -405,4 +429,4 @@ def last_cost(movements: Sequence[Movement]) -> Decimal:
     for movement in reversed(movements):
         if movement.cost is not None:
             return movement.cost / movement.quantity
-    raise ValuationError("nothing was bought yet: enter a purchase with its cost")
+    raise ValuationError(say("nothing was bought yet: enter a purchase with its cost"))

@@ -14,6 +14,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from inventory.words import say
+
 __all__ = [
     "BOOK_JSON",
     "BOOK_SQLITE",
@@ -48,7 +50,10 @@ class NotABackupError(BackupError):
     def __init__(self, path: Path) -> None:
         self.path = path
         super().__init__(
-            f"{path.name} is no backup of this program; choose a file it has made"
+            say(
+                "{path} is no backup of this program; choose a file it has made",
+                path=path.name,
+            )
         )
 
 
@@ -58,8 +63,12 @@ class DamagedBackupError(BackupError):
     def __init__(self, path: Path, part: str) -> None:
         self.path, self.part = path, part
         super().__init__(
-            f"{path.name} is damaged ({part} is not what was saved); nothing was"
-            " changed, use an earlier backup"
+            say(
+                "{path} is damaged ({part} is not what was saved); nothing was "
+                "changed, use an earlier backup",
+                path=path.name,
+                part=part,
+            )
         )
 
 
@@ -69,8 +78,12 @@ class NewerBackupError(BackupError):
     def __init__(self, path: Path, wanted: str) -> None:
         self.path, self.wanted = path, wanted
         super().__init__(
-            f"{path.name} was made by a newer version of this program ({wanted});"
-            " update the program first, nothing was changed"
+            say(
+                "{path} was made by a newer version of this program ({wanted}); "
+                "update the program first, nothing was changed",
+                path=path.name,
+                wanted=wanted,
+            )
         )
 
 
@@ -179,7 +192,7 @@ def read_manifest(path: Path) -> Manifest:
     if not isinstance(found, dict) or not isinstance(found.get("format"), int):
         raise NotABackupError(path)
     if found["format"] > FORMAT:
-        raise NewerBackupError(path, f"layout {found['format']}")
+        raise NewerBackupError(path, say("layout {format}", format=found["format"]))
     try:
         return Manifest(
             made_at=datetime.datetime.fromisoformat(found["made_at"]),
@@ -203,18 +216,20 @@ def extract(path: Path, *, manifest: Manifest, folder: Path) -> None:
         with zipfile.ZipFile(path) as archive:
             size = sum(each.file_size for each in archive.infolist())
             if size > MOST_BYTES:
-                raise DamagedBackupError(path, "its size")
+                raise DamagedBackupError(path, say("its size"))
             for inside, digest in manifest.digests.items():
                 if _extract_one(archive, inside, folder) != digest:
                     raise DamagedBackupError(path, inside)
     except (zipfile.BadZipFile, KeyError, EOFError, OSError) as error:
-        raise DamagedBackupError(path, "a part of it") from error
+        raise DamagedBackupError(path, say("a part of it")) from error
 
 
 def _extract_one(archive: zipfile.ZipFile, inside: str, folder: Path) -> str:
     parts = PurePosixPath(inside).parts
     if PurePosixPath(inside).is_absolute() or ".." in parts:
-        raise DamagedBackupError(Path(archive.filename or "backup"), "a name in it")
+        raise DamagedBackupError(
+            Path(archive.filename or "backup"), say("a name in it")
+        )
     target = folder.joinpath(*parts)
     target.parent.mkdir(parents=True, exist_ok=True)
     digest = hashlib.sha256()

@@ -17,6 +17,7 @@ from django.db import connection, models, transaction
 from django.db.migrations.loader import MigrationLoader
 
 from inventory.backup.archive import BackupError
+from inventory.words import say
 
 __all__ = [
     "book_path",
@@ -82,9 +83,13 @@ def check_sqlite(path: Path) -> None:
         with contextlib.closing(sqlite3.connect(path)) as copy:
             (answer,) = copy.execute("PRAGMA integrity_check").fetchone()
     except sqlite3.DatabaseError as error:
-        raise BackupError(f"{path.name} cannot be read as a book: {error}") from error
+        raise BackupError(
+            say("{path} cannot be read as a book: {error}", path=path.name, error=error)
+        ) from error
     if answer != "ok":
-        raise BackupError(f"the book does not pass its own check: {answer}")
+        raise BackupError(
+            say("the book does not pass its own check: {answer}", answer=answer)
+        )
 
 
 def replace_book(new: Path, *, at: datetime) -> Path:

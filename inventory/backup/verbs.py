@@ -26,6 +26,7 @@ from inventory.backup.archive import (
 )
 from inventory.backup.retention import kept
 from inventory.models import Business
+from inventory.words import say
 
 __all__ = ["Restored", "back_up", "backup_name", "restore", "tidy"]
 
@@ -80,8 +81,12 @@ def back_up(*, target: Path, at: datetime.datetime) -> Manifest:
             return write_archive(target, manifest=manifest, files=files)
         except OSError as error:
             raise BackupError(
-                f"{target} could not be written ({error.strerror}); choose another"
-                " folder or make room"
+                say(
+                    "{target} could not be written ({strerror}); choose another folder "
+                    "or make room",
+                    target=target,
+                    strerror=error.strerror,
+                )
             ) from error
 
 
@@ -116,9 +121,14 @@ def restore(*, source: Path, at: datetime.datetime) -> Restored:
     _refuse_newer(source, manifest)
     if manifest.engine != connection.vendor:
         raise BackupError(
-            f"{source.name} holds a book of {manifest.engine} and this one is on"
-            f" {connection.vendor}; set DATABASE_URL to the same kind, or carry the"
-            " records over with the workbook"
+            say(
+                "{source} holds a book of {engine} and this one is on {vendor}; "
+                "set DATABASE_URL to the same kind, or carry the records over with "
+                "the workbook",
+                source=source.name,
+                engine=manifest.engine,
+                vendor=connection.vendor,
+            )
         )
     if manifest.engine == "sqlite":
         return _restore_file(source, manifest, at)
@@ -144,7 +154,7 @@ def _restore_file(source: Path, manifest: Manifest, at: datetime.datetime) -> Re
         extract(source, manifest=manifest, folder=folder)
         new = folder / BOOK_SQLITE
         if not new.exists():
-            raise DamagedBackupError(source, "the book in it")
+            raise DamagedBackupError(source, say("the book in it"))
         snapshot.check_sqlite(new)
         _bring_pictures(folder / PICTURES)
         aside = snapshot.replace_book(new, at=at)

@@ -12,6 +12,7 @@ from inventory.forms.fields import JarsField
 from inventory.forms.stall import RowsForm
 from inventory.models import Lot, MarketLine
 from inventory.reconciliation import DayCount
+from inventory.words import say
 
 __all__ = ["CountBackForm", "CountOutForm"]
 
@@ -137,7 +138,11 @@ class CountBackForm(CountOutForm):
         if known.unaccounted < 0:
             self.add_error(
                 self.key(line, "back"),
-                f"{known.accounted:f} jars are accounted for but {line.taken} were taken.",
+                say(
+                    "{accounted:f} jars are accounted for but {taken} were taken.",
+                    accounted=known.accounted,
+                    taken=line.taken,
+                ),
             )
 
     def counts(self) -> dict[Lot, DayCount]:

@@ -16,6 +16,7 @@ from inventory.forms.fields import (
     weigh_while_typing,
 )
 from inventory.models import Lot, Movement
+from inventory.words import say
 
 __all__ = [
     "CorrectForm",
@@ -45,7 +46,7 @@ class LotForm(forms.Form):
         if self.lot.unit != "g" and text.strip().isdecimal():
             return Decimal(text.strip())
         if self.lot.material is None:
-            self.add_error(field, "Enter whole jars, for example 3.")
+            self.add_error(field, say("Enter whole jars, for example 3."))
             return None
         return clean_amount(self, self.lot.material, field)
 

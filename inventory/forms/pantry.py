@@ -28,6 +28,7 @@ from inventory.models import (
     TrimWeighing,
 )
 from inventory.purchasing import BoughtLine
+from inventory.words import say
 
 __all__ = [
     "LineFormSet",
@@ -98,7 +99,7 @@ class MaterialForm(forms.ModelForm):
             "frozen_days",
             "note",
         )
-        labels = {"is_sweetener": "Counts as a sweetener"}
+        labels = {"is_sweetener": _("Counts as a sweetener")}
         widgets = {"note": forms.Textarea({"rows": 3})}
 
     field_order = (
@@ -133,7 +134,7 @@ class MaterialForm(forms.ModelForm):
                 weight = Decimal(0)
             if not weight.is_finite() or weight <= 0:
                 raise ValidationError(
-                    f'"{line}" does not end in grams; write: sliced 166'
+                    say('"{line}" does not end in grams; write: sliced 166', line=line)
                 )
             weights[form.strip()] = str(weight)
         return weights
@@ -219,13 +220,18 @@ class WeighingForm(forms.ModelForm):
     class Meta:
         model = TrimWeighing
         fields = ("weighed_on", "bought_g", "usable_g")
-        labels = {"bought_g": "Bought (g)", "usable_g": "Usable after trimming (g)"}
+        labels = {
+            "bought_g": _("Bought (g)"),
+            "usable_g": _("Usable after trimming (g)"),
+        }
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         bought, usable = cleaned.get("bought_g"), cleaned.get("usable_g")
         if bought is not None and usable is not None and usable > bought:
-            self.add_error("usable_g", "More is usable than was bought; weigh again.")
+            self.add_error(
+                "usable_g", say("More is usable than was bought; weigh again.")
+            )
         return cleaned
 
 
@@ -293,7 +299,7 @@ class BaseLineFormSet(forms.BaseFormSet):
 
     def clean(self) -> None:
         if not any(self.errors) and not any(form.has_changed() for form in self.forms):
-            raise ValidationError("Enter at least one line: what was bought.")
+            raise ValidationError(say("Enter at least one line: what was bought."))
 
 
 LineFormSet = forms.formset_factory(BoughtForm, formset=BaseLineFormSet, extra=4)

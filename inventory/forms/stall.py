@@ -128,8 +128,10 @@ class OutletForm(forms.ModelForm):
             "closed_on",
         )
         help_texts = {
-            "commission": "As a share of one: 0.30 for thirty per cent.",
-            "sales_tax": "As a share of one: 0.06875. Ask your tax office what applies.",
+            "commission": _("As a share of one: 0.30 for thirty per cent."),
+            "sales_tax": _(
+                "As a share of one: 0.06875. Ask your tax office what applies."
+            ),
         }
 
 

@@ -14,6 +14,7 @@ from inventory.ledger.errors import (
 )
 from inventory.ledger.rows import Stamp, balance, lock
 from inventory.models import Lot, Movement, Outlet
+from inventory.words import say
 
 __all__ = ["correct", "count"]
 
@@ -65,16 +66,20 @@ def correct(*, movement: Movement, quantity: Decimal, stamp: Stamp) -> Movement:
     """
     (held,) = lock(movement.lot)
     if movement.corrects_id:
-        raise AlreadyCorrectedError(movement, "correct the row it points at")
+        raise AlreadyCorrectedError(movement, say("correct the row it points at"))
     occasion = movement.market_day or movement.visit
     if occasion is not None and occasion not in {stamp.market_day, stamp.visit}:
-        raise AlreadyCorrectedError(movement, f"put the count of {occasion} right")
+        raise AlreadyCorrectedError(
+            movement, say("put the count of {occasion} right", occasion=occasion)
+        )
     if movement.reason == Reason.MOVED:
-        raise AlreadyCorrectedError(movement, "carry the jars back instead")
+        raise AlreadyCorrectedError(movement, say("carry the jars back instead"))
     if movement.reason == Reason.SPLIT:
-        raise AlreadyCorrectedError(movement, "count both lots instead")
+        raise AlreadyCorrectedError(movement, say("count both lots instead"))
     if quantity * movement.quantity < 0:
-        raise LedgerError("a correction keeps the direction; enter the other movement")
+        raise LedgerError(
+            say("a correction keeps the direction; enter the other movement")
+        )
     stands = movement.quantity + Movement.objects.filter(corrects=movement).total()
     difference = quantity - stands
     if not difference:

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from inventory.models import Lot, Movement, Outlet
 from inventory.quantities import format_mass, format_pieces
+from inventory.words import say
 
 __all__ = [
     "AlreadyCorrectedError",
@@ -27,7 +28,7 @@ def amount_text(lot: Lot, quantity: Decimal) -> str:
 
 def place_text(place: Outlet | None) -> str:
     """Where something is, for sentences."""
-    return f"at {place}" if place else "at home"
+    return say("at {place}", place=place) if place else say("at home")
 
 
 class LedgerError(ValueError):
@@ -40,7 +41,11 @@ class NotPositiveAmountError(LedgerError):
     def __init__(self, lot: Lot, quantity: Decimal) -> None:
         self.lot, self.quantity = lot, quantity
         super().__init__(
-            f"{quantity} of {lot} is not more than nothing; enter an amount"
+            say(
+                "{quantity} of {lot} is not more than nothing; enter an amount",
+                quantity=quantity,
+                lot=lot,
+            )
         )
 
 
@@ -52,8 +57,14 @@ class NotEnoughError(LedgerError):
     ) -> None:
         self.lot, self.wanted, self.there, self.place = lot, wanted, there, place
         super().__init__(
-            f"{amount_text(lot, wanted)} of {lot} are wanted {place_text(place)} but"
-            f" {amount_text(lot, there)} are there; take less, or count the lot"
+            say(
+                "{wanted} of {lot} are wanted {place} but {there} are there; take "
+                "less, or count the lot",
+                wanted=amount_text(lot, wanted),
+                lot=lot,
+                place=place_text(place),
+                there=amount_text(lot, there),
+            )
         )
 
 
@@ -63,7 +74,11 @@ class StoppedError(LedgerError):
     def __init__(self, lot: Lot) -> None:
         self.lot = lot
         super().__init__(
-            f"{lot} is stopped and may not leave; lift the stop first, or write it off"
+            say(
+                "{lot} is stopped and may not leave; lift the stop first, or write "
+                "it off",
+                lot=lot,
+            )
         )
 
 
@@ -73,7 +88,10 @@ class NotReleasedError(LedgerError):
     def __init__(self, lot: Lot) -> None:
         self.lot = lot
         super().__init__(
-            f"{lot} is not released yet; enter the seal check and release it"
+            say(
+                "{lot} is not released yet; enter the seal check and release it",
+                lot=lot,
+            )
         )
 
 
@@ -83,7 +101,13 @@ class NotAReasonError(LedgerError):
     def __init__(self, reason: str, accepted: "list[Movement.Reason]") -> None:
         self.reason = reason
         listed = ", ".join(str(one.label) for one in accepted)
-        super().__init__(f'"{reason}" is no reason here; choose one of: {listed}')
+        super().__init__(
+            say(
+                '"{reason}" is no reason here; choose one of: {listed}',
+                reason=reason,
+                listed=listed,
+            )
+        )
 
 
 class NotMovableError(LedgerError):
@@ -91,7 +115,13 @@ class NotMovableError(LedgerError):
 
     def __init__(self, lot: Lot, place: Outlet | None) -> None:
         self.lot, self.place = lot, place
-        super().__init__(f"{lot} is {place_text(place)} already; choose another place")
+        super().__init__(
+            say(
+                "{lot} is {place} already; choose another place",
+                lot=lot,
+                place=place_text(place),
+            )
+        )
 
 
 class NothingChangedError(LedgerError):
@@ -99,7 +129,9 @@ class NothingChangedError(LedgerError):
 
     def __init__(self, movement: Movement) -> None:
         self.movement = movement
-        super().__init__("that is the figure in the book already; enter the right one")
+        super().__init__(
+            say("that is the figure in the book already; enter the right one")
+        )
 
 
 class AlreadyCorrectedError(LedgerError):
@@ -107,4 +139,6 @@ class AlreadyCorrectedError(LedgerError):
 
     def __init__(self, movement: Movement, instead: str) -> None:
         self.movement = movement
-        super().__init__(f"this row cannot be corrected by itself; {instead}")
+        super().__init__(
+            say("this row cannot be corrected by itself; {instead}", instead=instead)
+        )

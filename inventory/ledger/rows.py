@@ -29,6 +29,7 @@ from inventory.models import (
     Outlet,
     StockCount,
 )
+from inventory.words import say
 
 __all__ = [
     "Stamp",
@@ -193,7 +194,7 @@ def save_with_code(lot: Lot, on: date) -> None:
             lot.pk = None
             continue
         return
-    raise LedgerError(f"no free lot code for {on}; enter a code of your own")
+    raise LedgerError(say("no free lot code for {on}; enter a code of your own", on=on))
 
 
 def refuse_no_amount(lot: Lot, quantity: Decimal) -> None:

@@ -18,6 +18,7 @@ from inventory.ledger.errors import (
 )
 from inventory.ledger.rows import Stamp, lock, unit_cost
 from inventory.models import Lot, Movement, Outlet
+from inventory.words import say
 
 __all__ = [
     "WRITE_OFFS",
@@ -310,10 +311,15 @@ def freeze(
     material = lot.material
     if material is None or not material.freezable:
         raise LedgerError(
-            f"{lot.name} is not marked as freezable; change the material first"
+            say(
+                "{lot} is not marked as freezable; change the material first",
+                lot=lot.name,
+            )
         )
     if lot.is_frozen:
-        raise LedgerError(f"{lot} is frozen already; never freeze thawed fruit again")
+        raise LedgerError(
+            say("{lot} is frozen already; never freeze thawed fruit again", lot=lot)
+        )
     if best_by is None and material.frozen_days:
         best_by = stamp.on + timedelta(days=material.frozen_days)
     part = Lot(is_frozen=True, best_by=best_by)

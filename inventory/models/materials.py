@@ -8,9 +8,11 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models.functions import Coalesce
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
 from inventory.quantities import MaterialMeasures, read_quantity, to_grams, to_pieces
+from inventory.words import say
 
 __all__ = ["Material", "Pack", "SeasonWindow", "Supplier", "TrimWeighing"]
 
@@ -26,7 +28,7 @@ class Supplier(models.Model):
     phone = models.CharField(max_length=40, blank=True)
     email = models.EmailField(blank=True)
     lead_days = models.PositiveSmallIntegerField(
-        "days from order to delivery", default=0
+        _("days from order to delivery"), default=0
     )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
@@ -74,52 +76,56 @@ class Material(models.Model):
     """
 
     class Kind(models.TextChoices):
-        FRUIT = "fruit", "fruit"
-        INGREDIENT = "ingredient", "other ingredient"
-        PACKAGING = "packaging", "packaging"
+        FRUIT = "fruit", _("fruit")
+        INGREDIENT = "ingredient", _("other ingredient")
+        PACKAGING = "packaging", _("packaging")
 
     class Acidity(models.TextChoices):
-        ACID = "acid", "acid"
-        LOW = "low", "low in acid"
-        UNKNOWN = "", "not known"
+        ACID = "acid", _("acid")
+        LOW = "low", _("low in acid")
+        UNKNOWN = "", _("not known")
 
     name = models.CharField(max_length=80, unique=True)
     kind = models.CharField(max_length=10, choices=Kind)
     label_name = models.CharField(
-        "name on the label",
+        _("name on the label"),
         max_length=120,
         blank=True,
-        help_text="The common name by law; empty means the same as the name.",
+        help_text=_("The common name by law; empty means the same as the name."),
     )
     parts = models.JSONField(
-        "parts of a compound ingredient",
+        _("parts of a compound ingredient"),
         default=list,
         blank=True,
         help_text=(
-            'A list of {"name", "share" (0-1, may be null), "allergens", "parts"},'
-            " in the order of the supplier's label."
+            _(
+                'A list of {"name", "share" (0-1, may be null), "allergens", '
+                '"parts"}, in the order of the supplier\'s label.'
+            )
         ),
     )
     allergens = models.JSONField(
         default=list,
         blank=True,
-        help_text='A list of {"kind": "tree_nut", "species": "almond"}.',
+        help_text=_('A list of {"kind": "tree_nut", "species": "almond"}.'),
     )
     sulphite_mg_per_kg = models.DecimalField(
-        "sulphites (mg/kg as SO2)",
+        _("sulphites (mg/kg as SO2)"),
         max_digits=8,
         decimal_places=1,
         null=True,
         blank=True,
     )
     label_class = models.CharField(
-        "class on the label",
+        _("class on the label"),
         max_length=40,
         blank=True,
-        help_text="For example gelling agent, acidity regulator, colour, processing aid.",
+        help_text=_(
+            "For example gelling agent, acidity regulator, colour, processing aid."
+        ),
     )
     density_g_per_ml = models.DecimalField(
-        "density (g/ml)",
+        _("density (g/ml)"),
         max_digits=7,
         decimal_places=4,
         null=True,
@@ -127,7 +133,7 @@ class Material(models.Model):
         validators=POSITIVE,
     )
     piece_weight_g = models.DecimalField(
-        "weight of one piece (g)",
+        _("weight of one piece (g)"),
         max_digits=9,
         decimal_places=2,
         null=True,
@@ -136,20 +142,20 @@ class Material(models.Model):
     )
     piece_name = models.CharField(max_length=30, blank=True)
     cup_weights_g = models.JSONField(
-        "grams in a US cup by form",
+        _("grams in a US cup by form"),
         default=dict,
         blank=True,
-        help_text='For example {"crushed": "232", "sliced": "166"}.',
+        help_text=_('For example {"crushed": "232", "sliced": "166"}.'),
     )
     edible_yield = models.DecimalField(
-        "edible share of the bought weight",
+        _("edible share of the bought weight"),
         max_digits=5,
         decimal_places=4,
         default=Decimal(1),
         validators=FRACTION,
     )
     solids_fraction = models.DecimalField(
-        "soluble solids (share of weight)",
+        _("soluble solids (share of weight)"),
         max_digits=5,
         decimal_places=4,
         null=True,
@@ -159,17 +165,17 @@ class Material(models.Model):
     acidity = models.CharField(max_length=4, choices=Acidity, blank=True, default="")
     is_sweetener = models.BooleanField(default=False)
     fresh_days = models.PositiveSmallIntegerField(
-        "days it keeps fresh", null=True, blank=True
+        _("days it keeps fresh"), null=True, blank=True
     )
     freezable = models.BooleanField(default=False)
     frozen_days = models.PositiveSmallIntegerField(
-        "days it keeps frozen", null=True, blank=True
+        _("days it keeps frozen"), null=True, blank=True
     )
     nutrition = models.JSONField(
-        "composition per 100 g",
+        _("composition per 100 g"),
         default=dict,
         blank=True,
-        help_text="Energy and nutrients with their source.",
+        help_text=_("Energy and nutrients with their source."),
     )
     note = models.TextField(blank=True)
     history = HistoricalRecords()
@@ -243,10 +249,10 @@ class SeasonWindow(models.Model):
     start_day = models.PositiveSmallIntegerField()
     end_day = models.PositiveSmallIntegerField()
     price_per_kg = models.DecimalField(
-        "usual price per kg", max_digits=8, decimal_places=2, null=True, blank=True
+        _("usual price per kg"), max_digits=8, decimal_places=2, null=True, blank=True
     )
     kg_per_week = models.DecimalField(
-        "most that can be had in a week (kg)",
+        _("most that can be had in a week (kg)"),
         max_digits=8,
         decimal_places=1,
         null=True,
@@ -261,7 +267,7 @@ class SeasonWindow(models.Model):
                 & models.Q(end_day__gte=101, end_day__lte=1231),
                 name="inventory_seasonwindow_days",
                 violation_error_message=(
-                    "A day is month and day as one number, from 101 to 1231."
+                    _("A day is month and day as one number, from 101 to 1231.")
                 ),
             )
         ]
@@ -297,9 +303,9 @@ class Pack(models.Model):
 
     material = models.ForeignKey(Material, models.CASCADE, related_name="packs")
     supplier = models.ForeignKey(Supplier, models.PROTECT, related_name="packs")
-    as_typed = models.CharField("pack size as written", max_length=40)
+    as_typed = models.CharField(_("pack size as written"), max_length=40)
     quantity = models.DecimalField(
-        "quantity in grams or pieces",
+        _("quantity in grams or pieces"),
         max_digits=12,
         decimal_places=3,
         validators=POSITIVE,
@@ -308,14 +314,19 @@ class Pack(models.Model):
         max_digits=10, decimal_places=2, validators=[MinValueValidator(Decimal(0))]
     )
     priced_on = models.DateField()
-    is_current = models.BooleanField("still on offer", default=True)
+    is_current = models.BooleanField(_("still on offer"), default=True)
     history = HistoricalRecords()
 
     class Meta:
         ordering = ["material", "-priced_on"]
 
     def __str__(self) -> str:
-        return f"{self.material}, {self.as_typed} from {self.supplier}"
+        return say(
+            "{material}, {as_typed} from {supplier}",
+            material=self.material,
+            as_typed=self.as_typed,
+            supplier=self.supplier,
+        )
 
     @property
     def unit_price(self) -> Decimal:
@@ -343,4 +354,8 @@ class TrimWeighing(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.material} on {self.weighed_on}"
+        return say(
+            "{material} on {weighed_on}",
+            material=self.material,
+            weighed_on=self.weighed_on,
+        )

@@ -7,7 +7,10 @@ from typing import Self
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
+
+from inventory.words import say
 
 __all__ = [
     "ConsignmentLine",
@@ -25,11 +28,11 @@ FRACTION = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(1))]
 class OutletKind(models.TextChoices):
     """Kinds of outlet; a place profile may allow only some."""
 
-    MARKET = "market", "market"
-    CONSIGNMENT = "consignment", "shop on consignment"
-    WHOLESALE = "wholesale", "shop that buys"
-    GATE = "gate", "gate"
-    GIFTS = "gifts", "gifts and own use"
+    MARKET = "market", _("market")
+    CONSIGNMENT = "consignment", _("shop on consignment")
+    WHOLESALE = "wholesale", _("shop that buys")
+    GATE = "gate", _("gate")
+    GIFTS = "gifts", _("gifts and own use")
 
 
 class Outlet(models.Model):
@@ -38,26 +41,26 @@ class Outlet(models.Model):
     name = models.CharField(max_length=80, unique=True)
     kind = models.CharField(max_length=12, choices=OutletKind)
     weekday = models.PositiveSmallIntegerField(
-        "market weekday",
+        _("market weekday"),
         null=True,
         blank=True,
-        help_text="0 is Monday.",
+        help_text=_("0 is Monday."),
         validators=[MaxValueValidator(6)],
     )
     opens_at = models.TimeField(null=True, blank=True)
     closes_at = models.TimeField(null=True, blank=True)
     day_fee = models.DecimalField(
-        "stall fee of a day", max_digits=8, decimal_places=2, default=Decimal(0)
+        _("stall fee of a day"), max_digits=8, decimal_places=2, default=Decimal(0)
     )
     commission = models.DecimalField(
-        "commission, share of the price",
+        _("commission, share of the price"),
         max_digits=5,
         decimal_places=4,
         default=Decimal(0),
         validators=FRACTION,
     )
     sales_tax = models.DecimalField(
-        "sales tax, share of the price",
+        _("sales tax, share of the price"),
         max_digits=6,
         decimal_places=5,
         default=Decimal(0),
@@ -65,19 +68,22 @@ class Outlet(models.Model):
     )
     takes_cards = models.BooleanField(default=False)
     distance_km = models.DecimalField(
-        "drive there and back (km)", max_digits=7, decimal_places=1, default=Decimal(0)
+        _("drive there and back (km)"),
+        max_digits=7,
+        decimal_places=1,
+        default=Decimal(0),
     )
     hours = models.DecimalField(
-        "hours of a day there, the drive included",
+        _("hours of a day there, the drive included"),
         max_digits=4,
         decimal_places=1,
         default=Decimal(0),
     )
     table_jars = models.PositiveSmallIntegerField(
-        "jars the table or shelf holds", default=120
+        _("jars the table or shelf holds"), default=120
     )
     min_life_fraction = models.DecimalField(
-        "least share of its life a jar must have left",
+        _("least share of its life a jar must have left"),
         max_digits=4,
         decimal_places=3,
         default=Decimal("0.25"),
@@ -86,7 +92,7 @@ class Outlet(models.Model):
     contact = models.CharField(max_length=120, blank=True)
     phone = models.CharField(max_length=40, blank=True)
     address = models.CharField(max_length=160, blank=True)
-    closed_on = models.DateField("given up on", null=True, blank=True)
+    closed_on = models.DateField(_("given up on"), null=True, blank=True)
     history = HistoricalRecords()
 
     class Meta:
@@ -128,10 +134,10 @@ class MarketDay(models.Model):
     """One day at one outlet."""
 
     class Status(models.TextChoices):
-        PLANNED = "planned", "planned"
-        OUT = "out", "jars are out"
-        COUNTED = "counted", "counted back"
-        CANCELLED = "cancelled", "cancelled"
+        PLANNED = "planned", _("planned")
+        OUT = "out", _("jars are out")
+        COUNTED = "counted", _("counted back")
+        CANCELLED = "cancelled", _("cancelled")
 
     outlet = models.ForeignKey(Outlet, models.PROTECT, related_name="days")
     on = models.DateField()
@@ -152,10 +158,10 @@ class MarketDay(models.Model):
         max_digits=8, decimal_places=2, null=True, blank=True
     )
     cash_paid_out = models.DecimalField(
-        "paid out of the box", max_digits=8, decimal_places=2, default=Decimal(0)
+        _("paid out of the box"), max_digits=8, decimal_places=2, default=Decimal(0)
     )
     float_out = models.DecimalField(
-        "float kept for the next day",
+        _("float kept for the next day"),
         max_digits=8,
         decimal_places=2,
         null=True,
@@ -192,7 +198,7 @@ class MarketLine(models.Model):
     lot = models.ForeignKey(
         "inventory.Lot", models.PROTECT, related_name="market_lines"
     )
-    packed = models.PositiveIntegerField("to pack", default=0)
+    packed = models.PositiveIntegerField(_("to pack"), default=0)
     taken = models.PositiveIntegerField(default=0)
     sold = models.PositiveIntegerField(default=0)
     sampled = models.PositiveIntegerField(default=0)
@@ -220,7 +226,7 @@ class MarketLine(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.lot} on {self.day}"
+        return say("{lot} on {day}", lot=self.lot, day=self.day)
 
     @property
     def unaccounted(self) -> int:
@@ -252,7 +258,7 @@ class SoldOutMark(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.product} sold out on {self.day}"
+        return say("{product} sold out on {day}", product=self.product, day=self.day)
 
 
 class ConsignmentVisit(models.Model):
@@ -286,8 +292,8 @@ class ConsignmentLine(models.Model):
     sold = models.PositiveIntegerField(default=0)
     returned = models.PositiveIntegerField(default=0)
     missing = models.PositiveIntegerField(default=0)
-    left = models.PositiveIntegerField("newly left", default=0)
-    unit_price = models.DecimalField("shelf price", max_digits=8, decimal_places=2)
+    left = models.PositiveIntegerField(_("newly left"), default=0)
+    unit_price = models.DecimalField(_("shelf price"), max_digits=8, decimal_places=2)
 
     class Meta:
         constraints = [
@@ -305,4 +311,4 @@ class ConsignmentLine(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.lot} at {self.visit}"
+        return say("{lot} at {visit}", lot=self.lot, visit=self.visit)

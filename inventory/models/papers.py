@@ -5,9 +5,11 @@ from typing import Self
 
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
 from inventory.models.outlets import Outlet
+from inventory.words import say
 
 __all__ = ["Paper"]
 
@@ -37,12 +39,12 @@ class Paper(models.Model):
     """A paper with a date on which it runs out."""
 
     class Kind(models.TextChoices):
-        REGISTRATION = "registration", "registration or permit"
-        TRAINING = "training", "food-handler training"
-        INSURANCE = "insurance", "insurance"
-        MARKET = "market", "market certificate"
-        CALIBRATION = "calibration", "calibration certificate"
-        OTHER = "other", "other"
+        REGISTRATION = "registration", _("registration or permit")
+        TRAINING = "training", _("food-handler training")
+        INSURANCE = "insurance", _("insurance")
+        MARKET = "market", _("market certificate")
+        CALIBRATION = "calibration", _("calibration certificate")
+        OTHER = "other", _("other")
 
     kind = models.CharField(max_length=12, choices=Kind)
     name = models.CharField(max_length=80)
@@ -51,18 +53,18 @@ class Paper(models.Model):
     issued_on = models.DateField(null=True, blank=True)
     expires_on = models.DateField()
     remind_days = models.PositiveSmallIntegerField(
-        "remind this many days before", default=30
+        _("remind this many days before"), default=30
     )
     remind_on = models.DateField(editable=False)
     outlets = models.ManyToManyField(
         Outlet,
         blank=True,
         related_name="papers",
-        help_text="Where it must be shown; none chosen means everywhere.",
+        help_text=_("Where it must be shown; none chosen means everywhere."),
     )
     file = models.FileField(upload_to="papers/", blank=True)
     note = models.TextField(blank=True)
-    is_put_aside = models.BooleanField("put aside", default=False)
+    is_put_aside = models.BooleanField(_("put aside"), default=False)
     history = HistoricalRecords(excluded_fields=["file"])
 
     objects = PaperQuerySet.as_manager()
@@ -74,7 +76,9 @@ class Paper(models.Model):
                 condition=models.Q(issued_on__isnull=True)
                 | models.Q(issued_on__lte=models.F("expires_on")),
                 name="inventory_paper_dates",
-                violation_error_message="A paper cannot run out before it was issued.",
+                violation_error_message=_(
+                    "A paper cannot run out before it was issued."
+                ),
             )
         ]
 
@@ -94,4 +98,4 @@ class Paper(models.Model):
         """In words: lapsed, to renew, or good."""
         if self.expires_on < on:
             return "lapsed"
-        return "to renew" if self.remind_on <= on else "good"
+        return say("to renew") if self.remind_on <= on else "good"

@@ -7,10 +7,12 @@ from typing import Self
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
 from inventory.models.materials import Material
 from inventory.models.outlets import OutletKind
+from inventory.words import say
 
 POSITIVE = [MinValueValidator(Decimal("0.1"))]
 
@@ -21,42 +23,44 @@ class JarSize(models.Model):
     """A jar: how much it holds, and where a label fits."""
 
     class Sides(models.IntegerChoices):
-        ROUND = 0, "round"
-        FOUR = 4, "four flat sides"
-        SIX = 6, "six flat sides"
-        EIGHT = 8, "eight flat sides"
+        ROUND = 0, _("round")
+        FOUR = 4, _("four flat sides")
+        SIX = 6, _("six flat sides")
+        EIGHT = 8, _("eight flat sides")
 
     name = models.CharField(max_length=40, unique=True)
     brim_ml = models.DecimalField(
-        "brimful capacity (ml)", max_digits=7, decimal_places=1, validators=POSITIVE
+        _("brimful capacity (ml)"), max_digits=7, decimal_places=1, validators=POSITIVE
     )
     neck_area_cm2 = models.DecimalField(
-        "area at the headspace (cm²)",
+        _("area at the headspace (cm²)"),
         max_digits=6,
         decimal_places=2,
-        help_text="Inside area of the neck; with the headspace it gives the empty volume.",
+        help_text=_(
+            "Inside area of the neck; with the headspace it gives the empty volume."
+        ),
     )
     diameter_mm = models.DecimalField(max_digits=5, decimal_places=1)
     height_mm = models.DecimalField(max_digits=5, decimal_places=1)
     label_height_mm = models.DecimalField(
-        "height of the straight side (mm)", max_digits=5, decimal_places=1
+        _("height of the straight side (mm)"), max_digits=5, decimal_places=1
     )
     flat_sides = models.PositiveSmallIntegerField(
-        "shape",
+        _("shape"),
         choices=Sides,
         default=Sides.ROUND,
         blank=True,
-        help_text="With flat sides the diameter is the width of one side.",
+        help_text=_("With flat sides the diameter is the width of one side."),
     )
     lid_diameter_mm = models.DecimalField(max_digits=5, decimal_places=1)
     processing_size = models.CharField(
-        "row of the processing table",
+        _("row of the processing table"),
         max_length=20,
         default="half-pint",
-        help_text="quarter-pint, half-pint, pint or quart",
+        help_text=_("quarter-pint, half-pint, pint or quart"),
     )
     per_canner_load = models.PositiveSmallIntegerField(
-        "places in the canner", default=9
+        _("places in the canner"), default=9
     )
     jar = models.ForeignKey(
         Material, models.PROTECT, related_name="jar_of", null=True, blank=True
@@ -89,31 +93,31 @@ class Product(models.Model):
     name = models.CharField(max_length=80)
     jar_size = models.ForeignKey(JarSize, models.PROTECT, related_name="products")
     accent = models.CharField(
-        "fruit accent",
+        _("fruit accent"),
         max_length=7,
         default="#8a2b3c",
-        help_text="A colour, as #rrggbb.",
+        help_text=_("A colour, as #rrggbb."),
     )
     best_by_months = models.PositiveSmallIntegerField(
-        null=True, blank=True, help_text="Empty means the same as for every product."
+        null=True, blank=True, help_text=_("Empty means the same as for every product.")
     )
     net_weight_g = models.DecimalField(
-        "declared net weight (g)",
+        _("declared net weight (g)"),
         max_digits=7,
         decimal_places=1,
         null=True,
         blank=True,
-        help_text="Empty means what the jar holds by computation.",
+        help_text=_("Empty means what the jar holds by computation."),
         validators=[MinValueValidator(Decimal(1))],
     )
-    gtin = models.CharField("GTIN", max_length=14, blank=True)
+    gtin = models.CharField(_("GTIN"), max_length=14, blank=True)
     likeness = models.ForeignKey(
         "self",
         models.SET_NULL,
         null=True,
         blank=True,
         related_name="+",
-        help_text="A product whose sales stand in while this one has none.",
+        help_text=_("A product whose sales stand in while this one has none."),
     )
     withdrawn_on = models.DateField(null=True, blank=True)
     history = HistoricalRecords()
@@ -164,4 +168,9 @@ class ProductPrice(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.product} at {self.get_outlet_kind_display()}: {self.price}"
+        return say(
+            "{product} at {outlet_kind}: {price}",
+            product=self.product,
+            outlet_kind=self.get_outlet_kind_display(),
+            price=self.price,
+        )

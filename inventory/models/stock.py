@@ -9,10 +9,12 @@ from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models.functions import Coalesce, Round
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models.materials import Material, Supplier
 from inventory.models.outlets import ConsignmentVisit, MarketDay, Outlet
 from inventory.models.products import Product
+from inventory.words import say
 
 __all__ = ["Lot", "Movement", "Purchase", "StockCount"]
 
@@ -22,7 +24,7 @@ class Purchase(models.Model):
 
     supplier = models.ForeignKey(Supplier, models.PROTECT, related_name="purchases")
     bought_on = models.DateField()
-    reference = models.CharField("receipt number", max_length=60, blank=True)
+    reference = models.CharField(_("receipt number"), max_length=60, blank=True)
     note = models.TextField(blank=True)
     receipt = models.FileField(upload_to="receipts/", blank=True)
 
@@ -129,14 +131,16 @@ class Lot(models.Model):
         null=True,
         blank=True,
         related_name="splits",
-        help_text="The lot this one was taken from, as when a part is frozen.",
+        help_text=_("The lot this one was taken from, as when a part is frozen."),
     )
     received_on = models.DateField()
-    supplier_mark = models.CharField("supplier's lot mark", max_length=60, blank=True)
+    supplier_mark = models.CharField(
+        _("supplier's lot mark"), max_length=60, blank=True
+    )
     origin = models.CharField(max_length=80, blank=True)
-    as_typed = models.CharField("quantity as typed", max_length=60, blank=True)
+    as_typed = models.CharField(_("quantity as typed"), max_length=60, blank=True)
     cost = models.DecimalField(
-        "cost of the whole lot",
+        _("cost of the whole lot"),
         max_digits=12,
         decimal_places=4,
         default=Decimal(0),
@@ -145,9 +149,9 @@ class Lot(models.Model):
     best_by = models.DateField(null=True, blank=True)
     is_frozen = models.BooleanField(default=False)
     is_tax_exempt = models.BooleanField(
-        "exempt from sales tax",
+        _("exempt from sales tax"),
         default=False,
-        help_text="As the recipe it was cooked by says; the outlet sets the rate.",
+        help_text=_("As the recipe it was cooked by says; the outlet sets the rate."),
     )
     released_at = models.DateTimeField(null=True, blank=True)
     stopped_at = models.DateTimeField(null=True, blank=True)
@@ -198,7 +202,7 @@ class StockCount(models.Model):
         ordering = ["-counted_on"]
 
     def __str__(self) -> str:
-        return f"stocktake of {self.counted_on}"
+        return say("stocktake of {counted_on}", counted_on=self.counted_on)
 
 
 class MovementQuerySet(models.QuerySet["Movement"]):
@@ -224,27 +228,27 @@ class Movement(models.Model):
     """
 
     class Reason(models.TextChoices):
-        RECEIVED = "received", "received"
-        OPENING = "opening", "opening stock"
-        DRAWN = "drawn", "drawn by a batch"
-        MADE = "made", "made by a batch"
-        SPLIT = "split", "split or frozen"
-        MOVED = "moved", "moved"
-        SOLD = "sold", "sold"
-        SAMPLED = "sampled", "sampled"
-        GIVEN = "given", "given away"
-        OWN_USE = "own_use", "own use"
-        BROKEN = "broken", "broken"
-        SEAL = "seal", "seal failed"
-        SPOILED = "spoiled", "spoiled"
-        EXPIRED = "expired", "past best-by"
-        REJECTED = "rejected", "batch rejected"
-        MISSING = "missing", "missing"
-        RETURNED = "returned", "returned by a customer"
-        RECALLED = "recalled", "recalled"
-        COUNTED = "counted", "stocktake difference"
-        TRIMMED = "trimmed", "weighed or tested"
-        CORRECTION = "correction", "correction"
+        RECEIVED = "received", _("received")
+        OPENING = "opening", _("opening stock")
+        DRAWN = "drawn", _("drawn by a batch")
+        MADE = "made", _("made by a batch")
+        SPLIT = "split", _("split or frozen")
+        MOVED = "moved", _("moved")
+        SOLD = "sold", _("sold")
+        SAMPLED = "sampled", _("sampled")
+        GIVEN = "given", _("given away")
+        OWN_USE = "own_use", _("own use")
+        BROKEN = "broken", _("broken")
+        SEAL = "seal", _("seal failed")
+        SPOILED = "spoiled", _("spoiled")
+        EXPIRED = "expired", _("past best-by")
+        REJECTED = "rejected", _("batch rejected")
+        MISSING = "missing", _("missing")
+        RETURNED = "returned", _("returned by a customer")
+        RECALLED = "recalled", _("recalled")
+        COUNTED = "counted", _("stocktake difference")
+        TRIMMED = "trimmed", _("weighed or tested")
+        CORRECTION = "correction", _("correction")
 
     lot = models.ForeignKey(Lot, models.PROTECT, related_name="movements")
     quantity = models.DecimalField(max_digits=14, decimal_places=3)
@@ -278,19 +282,25 @@ class Movement(models.Model):
         "self", models.PROTECT, null=True, blank=True, related_name="corrections"
     )
     unit_price = models.DecimalField(
-        "price of one, when sold", max_digits=8, decimal_places=2, null=True, blank=True
+        _("price of one, when sold"),
+        max_digits=8,
+        decimal_places=2,
+        null=True,
+        blank=True,
     )
     sales_tax = models.DecimalField(
-        "sales tax on the row", max_digits=10, decimal_places=2, default=Decimal(0)
+        _("sales tax on the row"), max_digits=10, decimal_places=2, default=Decimal(0)
     )
-    cause = models.CharField("what caused it", max_length=80, blank=True)
+    cause = models.CharField(_("what caused it"), max_length=80, blank=True)
     note = models.CharField(max_length=200, blank=True)
     token = models.UUIDField(
         null=True,
         blank=True,
         unique=True,
         editable=False,
-        help_text="Made where the touch was made, so that sending it twice counts once.",
+        help_text=_(
+            "Made where the touch was made, so that sending it twice counts once."
+        ),
     )
 
     objects = MovementQuerySet.as_manager()

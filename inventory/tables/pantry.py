@@ -186,7 +186,7 @@ class PackTable(tables.Table):
         model = Pack
         fields = ("supplier", "as_typed", "price", "per_kg", "priced_on", "edit")
         orderable = False
-        empty_text = (
+        empty_text = _(
             "No offer yet. Add a pack size with its price to compare suppliers."
         )
 

@@ -5,6 +5,7 @@ from typing import Any
 import django_tables2 as tables
 from django.utils import timezone
 from django.utils.html import format_html
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Paper
 from inventory.tables.columns import DayColumn
@@ -15,14 +16,14 @@ CLASSES = {"lapsed": "bad", "to renew": "warn", "good": "good"}
 class PaperTable(tables.Table):
     name = tables.Column(linkify=True)
     kind = tables.Column()
-    expires_on = DayColumn(verbose_name="Runs out on")
+    expires_on = DayColumn(verbose_name=_("Runs out on"))
     standing = tables.Column(empty_values=(), orderable=False)
 
     class Meta:
         model = Paper
         fields = ("name", "kind", "number", "expires_on", "standing")
-        caption = "Papers, the first to run out on top"
-        empty_text = "No papers yet: add your registration, training and insurance."
+        caption = _("Papers, the first to run out on top")
+        empty_text = _("No papers yet: add your registration, training and insurance.")
 
     def render_standing(self, record: Paper) -> Any:
         standing = record.standing(on=timezone.localdate())

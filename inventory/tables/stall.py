@@ -17,6 +17,7 @@ from inventory.tables.columns import (
     NumberColumn,
     business_of,
 )
+from inventory.words import say
 
 __all__ = ["DayTable", "LineTable", "OutletTable", "VisitTable"]
 
@@ -37,7 +38,7 @@ class OutletTable(tables.Table):
         empty_text = _("No outlet yet. Add the market, shop or gate where you sell.")
 
     def render_weekday(self, value: int) -> str:
-        names = "Monday Tuesday Wednesday Thursday Friday Saturday Sunday"
+        names = say("Monday Tuesday Wednesday Thursday Friday Saturday Sunday")
         return names.split()[value]
 
 

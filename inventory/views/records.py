@@ -24,6 +24,7 @@ from inventory.models import Paper
 from inventory.roles import owner_required
 from inventory.tables.paging import PagedTableMixin
 from inventory.tables.records import PaperTable
+from inventory.words import say
 
 
 @method_decorator(owner_required, name="dispatch")
@@ -39,7 +40,7 @@ def paper_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = PaperForm(request.POST or None, request.FILES or None, instance=paper)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, f"{paper} is saved.")
+        messages.success(request, say("{paper} is saved.", paper=paper))
         return redirect("inventory:paper-list")
     context = {"form": form, "paper": paper, "standing": _standing(paper)}
     return render(request, "inventory/paper_form.html", context)
@@ -53,7 +54,7 @@ def _standing(paper: Paper) -> str:
 def paper_file(request: HttpRequest, pk: int) -> HttpResponseBase:
     paper = get_object_or_404(Paper, pk=pk)
     if not paper.file:
-        raise Http404("this paper has no file yet; add one on its page")
+        raise Http404(say("this paper has no file yet; add one on its page"))
     name = Path(paper.file.name or "").name
     return FileResponse(paper.file.open("rb"), as_attachment=True, filename=name)
 
@@ -63,7 +64,9 @@ def paper_file(request: HttpRequest, pk: int) -> HttpResponseBase:
 def paper_delete(request: HttpRequest, pk: int) -> HttpResponse:
     paper = get_object_or_404(Paper, pk=pk)
     paper.delete()
-    messages.success(request, f"{paper} is deleted; its history is kept.")
+    messages.success(
+        request, say("{paper} is deleted; its history is kept.", paper=paper)
+    )
     return redirect("inventory:paper-list")
 
 
@@ -73,12 +76,12 @@ def history(request: HttpRequest, label: str, pk: int) -> HttpResponse:
     try:
         model = apps.get_model(label)
     except (LookupError, ValueError) as error:
-        raise Http404("there is no such kind of record") from error
+        raise Http404(say("there is no such kind of record")) from error
     if not hasattr(model, "history"):
-        raise Http404("of this kind of record no history is kept")
+        raise Http404(say("of this kind of record no history is kept"))
     versions = list(model.history.filter(id=pk).select_related("history_user")[:200])
     if not versions:
-        raise Http404("this record has no history")
+        raise Http404(say("this record has no history"))
     context = {
         "changes": _changes(versions),
         "name": str(versions[0].instance),

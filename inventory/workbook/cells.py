@@ -10,6 +10,8 @@ import re
 import unicodedata
 from decimal import Decimal, InvalidOperation
 
+from inventory.words import say
+
 __all__ = [
     "FORMULA_STARTS",
     "CellError",
@@ -74,7 +76,8 @@ def as_text(value: object, *, most: int = MOST_TEXT) -> str:
     text = str(value)
     if len(text) > most:
         raise CellError(
-            f"is {len(text)} characters long", f"at most {most} characters fit"
+            say("is {text} characters long", text=len(text)),
+            say("at most {most} characters fit", most=most),
         )
     return text
 
@@ -86,13 +89,13 @@ def as_decimal(value: object) -> Decimal:
         CellError: no number, or one that can be read in two ways ("1.234").
     """
     if isinstance(value, bool):
-        raise CellError("is no number", "a number such as 12.5")
+        raise CellError(say("is no number"), say("a number such as 12.5"))
     if isinstance(value, int | Decimal):
         return Decimal(value)
     if isinstance(value, float):
         return Decimal(repr(value))
     if not isinstance(value, str):
-        raise CellError("is no number", "a number such as 12.5")
+        raise CellError(say("is no number"), say("a number such as 12.5"))
     return _number_in(value)
 
 
@@ -102,13 +105,19 @@ def _number_in(text: str) -> Decimal:
         r"(?i)^(usd|eur|gbp|cad|[$€£])\s*|\s*(usd|eur|gbp|cad|[$€£%])$", "", text
     )
     if not NUMBER.match(bare):
-        raise CellError("is no number", "a number such as 12.5, the unit left out")
+        raise CellError(
+            say("is no number"), say("a number such as 12.5, the unit left out")
+        )
     bare = bare.replace("'", "").replace(" ", "")
     if GROUPED_BY_POINT.match(bare) or GROUPED_BY_COMMA.match(bare):
         whole = re.sub(r"[.,]", "", bare)
         raise CellError(
-            "can be read in two ways",
-            f"write {whole}, or {bare.replace(',', '.')}0 for the fraction",
+            say("can be read in two ways"),
+            say(
+                "write {whole}, or {bare}0 for the fraction",
+                whole=whole,
+                bare=bare.replace(",", "."),
+            ),
         )
     if "," in bare and "." in bare:
         decimal = max(bare.rfind(","), bare.rfind("."))
@@ -118,7 +127,7 @@ def _number_in(text: str) -> Decimal:
     try:
         return Decimal(bare)
     except InvalidOperation as error:
-        raise CellError("is no number", "a number such as 12.5") from error
+        raise CellError(say("is no number"), say("a number such as 12.5")) from error
 
 
 def as_whole(value: object) -> int:
@@ -129,7 +138,7 @@ def as_whole(value: object) -> int:
     """
     number = as_decimal(value)
     if number != number.to_integral_value():
-        raise CellError("is not whole", "a whole number")
+        raise CellError(say("is not whole"), say("a whole number"))
     return int(number)
 
 
@@ -146,11 +155,11 @@ def as_date(value: object) -> datetime.date:
     if isinstance(value, str):
         _refuse_formula(value)
         return _day_in(value)
-    raise CellError("is no date", "a date such as 2026-06-10")
+    raise CellError(say("is no date"), say("a date such as 2026-06-10"))
 
 
 def _day_in(text: str) -> datetime.date:
-    wanted = "a date such as 2026-06-10"
+    wanted = say("a date such as 2026-06-10")
     try:
         if match := ISO_DAY.match(text):
             return datetime.date(*map(int, match.groups()))
@@ -163,8 +172,8 @@ def _day_in(text: str) -> datetime.date:
     except ValueError as error:
         if isinstance(error, CellError):
             raise
-        raise CellError("is no day of the calendar", wanted) from error
-    raise CellError("is no date", wanted)
+        raise CellError(say("is no day of the calendar"), wanted) from error
+    raise CellError(say("is no date"), wanted)
 
 
 def _slashed(first: int, second: int, year: int) -> datetime.date:
@@ -173,8 +182,13 @@ def _slashed(first: int, second: int, year: int) -> datetime.date:
     if second > 12 >= first or first == second:
         return datetime.date(year, first, second)
     raise CellError(
-        "can be read in two ways",
-        f"write {year}-{first:02}-{second:02} or {year}-{second:02}-{first:02}",
+        say("can be read in two ways"),
+        say(
+            "write {year}-{first:02}-{second:02} or {year}-{second:02}-{first:02}",
+            year=year,
+            first=first,
+            second=second,
+        ),
     )
 
 
@@ -207,7 +221,9 @@ def as_time(value: object) -> datetime.time:
     try:
         return datetime.time.fromisoformat(str(value))
     except ValueError as error:
-        raise CellError("is no time of day", "a time such as 10:40") from error
+        raise CellError(
+            say("is no time of day"), say("a time such as 10:40")
+        ) from error
 
 
 def as_boolean(value: object) -> bool:
@@ -223,12 +239,12 @@ def as_boolean(value: object) -> bool:
         return True
     if word in NO:
         return False
-    raise CellError("is neither yes nor no", "yes or no")
+    raise CellError(say("is neither yes nor no"), say("yes or no"))
 
 
 def _refuse_formula(text: str) -> None:
     if text.startswith("="):
         raise CellError(
-            "is a formula without a saved value",
-            "open the file in your spreadsheet, paste the values, save again",
+            say("is a formula without a saved value"),
+            say("open the file in your spreadsheet, paste the values, save again"),
         )

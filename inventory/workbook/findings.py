@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from inventory.words import say
+
 __all__ = ["Finding", "Level", "WorkbookError"]
 
 
@@ -40,7 +42,11 @@ class Finding:
     level: Level = Level.ERROR
 
     def __str__(self) -> str:
-        place = f"{self.sheet}, row {self.row}" if self.row else self.sheet
+        place = (
+            say("{sheet}, row {row}", sheet=self.sheet, row=self.row)
+            if self.row
+            else self.sheet
+        )
         if self.column:
             place += f", {self.column}"
         shown = f' "{self.value}"' if self.value else ""

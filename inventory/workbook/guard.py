@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
+from inventory.words import say
 from inventory.workbook.findings import WorkbookError
 
 __all__ = ["MOST_BYTES", "MOST_PARTS", "MOST_RATIO", "inspect"]
@@ -44,13 +45,18 @@ def inspect(source: Path | BinaryIO, *, name: str) -> tuple[str, ...]:
             names = [part.filename for part in parts]
     except zipfile.BadZipFile as error:
         raise WorkbookError(
-            f"{name} is cut short or damaged; save it again from your spreadsheet"
+            say(
+                "{name} is cut short or damaged; save it again from your spreadsheet",
+                name=name,
+            )
         ) from error
     finally:
         if not isinstance(source, Path):
             source.seek(0)
     if "xl/workbook.xml" not in names:
-        raise WorkbookError(f"{name} is a zip file but no workbook; save it as .xlsx")
+        raise WorkbookError(
+            say("{name} is a zip file but no workbook; save it as .xlsx", name=name)
+        )
     return tuple(_remarks(names))
 
 
@@ -64,12 +70,18 @@ def _refuse_other_kinds(source: Path | BinaryIO, name: str) -> None:
         source.seek(0)
     if start == OLD_FORMAT:
         raise WorkbookError(
-            f"{name} is locked by a password or in the old .xls form; save it as"
-            " .xlsx without a password"
+            say(
+                "{name} is locked by a password or in the old .xls form; save it "
+                "as .xlsx without a password",
+                name=name,
+            )
         )
     if not start.startswith(b"PK"):
         raise WorkbookError(
-            f"{name} is no workbook; save it as .xlsx from your spreadsheet"
+            say(
+                "{name} is no workbook; save it as .xlsx from your spreadsheet",
+                name=name,
+            )
         )
 
 
@@ -78,8 +90,13 @@ def _refuse_size(
 ) -> None:
     if len(parts) > MOST_PARTS:
         raise WorkbookError(
-            f"{name} holds {len(parts)} parts, more than {MOST_PARTS}; copy the"
-            " sheets you need into a new workbook"
+            say(
+                "{name} holds {parts} parts, more than {most_parts}; copy the "
+                "sheets you need into a new workbook",
+                name=name,
+                parts=len(parts),
+                most_parts=MOST_PARTS,
+            )
         )
     total = 0
     for part in parts:
@@ -112,13 +129,19 @@ def _blocks(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> Iterator[bytes]:
 
 def _too_large(name: str) -> WorkbookError:
     return WorkbookError(
-        f"{name} unpacks to more than {MOST_BYTES // 1024**2} MB or is packed"
-        " suspiciously tight; split it into several workbooks"
+        say(
+            "{name} unpacks to more than {most_bytes} MB or is packed "
+            "suspiciously tight; split it into several workbooks",
+            name=name,
+            most_bytes=MOST_BYTES // 1024**2,
+        )
     )
 
 
 def _remarks(names: list[str]) -> Iterator[str]:
     if any(name.endswith("vbaProject.bin") for name in names):
-        yield "the macros in the file are passed over"
+        yield say("the macros in the file are passed over")
     if any(name.startswith("xl/externalLinks/") for name in names):
-        yield "links to other files are not followed; the values last saved are read"
+        yield say(
+            "links to other files are not followed; the values last saved are read"
+        )
