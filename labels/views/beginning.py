@@ -13,11 +13,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
+from inventory.words import say
 from labels import beginning
 from labels.forms.beginning import BeginningForm
 
 DEMONSTRATION_PORT = 8010
-BACKEND = "django.contrib.auth.backends.ModelBackend"
+BACKEND = "inventory.roles.RoleBackend"
 
 
 @login_not_required
@@ -31,7 +32,7 @@ def begin(request: HttpRequest) -> HttpResponse:
     beginning.bring_fixtures()
     form = BeginningForm(request.POST or None, needs_owner=needs_owner)
     if request.method == "POST" and form.is_valid() and _began(request, form):
-        messages.success(request, "The book is open. Write your first recipe.")
+        messages.success(request, say("The book is open. Write your first recipe."))
         return redirect("production:recipe-create")
     return render(request, "labels/begin.html", {"form": form})
 
