@@ -9,7 +9,7 @@ import pytest
 SITE = Path(__file__).parents[1] / "inventory" / "static" / "site"
 PACKAGES = tomllib.loads((SITE / "vendored.toml").read_text("utf-8"))["package"]
 FILES = {name: digest for each in PACKAGES for name, digest in each["files"].items()}
-OUR_OWN = {"fonts/plex.css"}
+OUR_OWN = {"fonts/faces.css"}
 
 
 @pytest.mark.parametrize("name", sorted(FILES))
@@ -42,6 +42,6 @@ def test_no_map_is_referred_to(name):
 
 
 def test_every_face_of_the_style_sheet_exists():
-    style = (SITE / "fonts" / "plex.css").read_text("utf-8")
+    style = (SITE / "fonts" / "faces.css").read_text("utf-8")
     named = {part.split('"')[0] for part in style.split('url("')[1:]}
     assert named == {path.name for path in (SITE / "fonts").glob("*.woff2")}
