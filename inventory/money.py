@@ -11,7 +11,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from babel import UnknownLocaleError
 from babel.numbers import format_currency, get_currency_precision, is_currency
 
-from inventory.words import say
+from inventory.words import local, say
 
 __all__ = ["MoneyError", "allocate", "format_money", "round_money", "smallest_coin"]
 
@@ -112,7 +112,7 @@ def format_money(
     """
     rounded = round_money(value, currency=currency)
     try:
-        return str(format_currency(rounded, currency, locale=locale.replace("-", "_")))
+        return str(format_currency(rounded, currency, locale=local(locale.replace("-", "_"))))
     except (UnknownLocaleError, ValueError) as error:
         raise MoneyError(
             say('"{locale}" is not a locale; use one such as en_US', locale=locale)

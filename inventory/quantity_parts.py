@@ -46,7 +46,7 @@ class UnreadableQuantityError(QuantityError):
             say(
                 '"{text}" cannot be read as a quantity; {examples}',
                 text=text,
-                examples=EXAMPLES,
+                examples=say(EXAMPLES),
             ),
         )
 
@@ -60,7 +60,7 @@ class MissingAmountError(QuantityError):
             say(
                 '"{text}" does not say how much; {examples}',
                 text=text,
-                examples=EXAMPLES,
+                examples=say(EXAMPLES),
             ),
         )
 

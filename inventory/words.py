@@ -32,6 +32,7 @@ __all__ = [
     "speak_through",
     "spoken",
     "to_say",
+    "to_say_count",
 ]
 
 NAMES_OF_TIME = {"%A": "EEEE", "%a": "EEE", "%B": "MMMM", "%b": "MMM"}
@@ -87,6 +88,11 @@ def say_count(single: str, several: str, count: int, /, **values: Any) -> str:
 def to_say(sentence: str) -> str:
     """Mark a constant for the catalogue; `say` translates it where it is shown."""
     return sentence
+
+
+def to_say_count(single: str, several: str) -> tuple[str, str]:
+    """Mark a pair of constants for the catalogue, to be unpacked into `say_count`."""
+    return single, several
 
 
 def spoken() -> str:

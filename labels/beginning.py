@@ -8,6 +8,7 @@ from django.core.management import call_command
 from django.db import transaction
 
 from inventory.models import Business, JarSize, Material, Outlet, OutletKind
+from inventory.words import say
 from labels.models import PlaceProfile
 
 __all__ = ["JARS", "BeginningError", "Jar", "begin", "bring_fixtures", "is_empty"]
@@ -115,7 +116,9 @@ def begin(
         ValidationError: an answer is not right.
     """
     if not is_empty():
-        raise BeginningError("this book has begun already; sign in and change it there")
+        raise BeginningError(
+            say("this book has begun already; sign in and change it there")
+        )
     if owner._state.adding:
         owner.full_clean(exclude=["password"])
         owner.save()

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from inventory.words import say
 from production.gs1 import (
     SEPARATOR,
     Element,
@@ -87,11 +88,15 @@ def qr_code(text: str, *, module_mm: float = QR_MODULE_MM) -> Code:
     import segno
 
     if not text.strip():
-        raise CodeError("a QR code needs an address or a text")
+        raise CodeError(say("a QR code needs an address or a text"))
     if len(text) > LONGEST_QR_TEXT:
         raise CodeError(
-            f"the QR text has {len(text)} characters; "
-            f"at most {LONGEST_QR_TEXT} scan well on a label"
+            say(
+                "the QR text has {text} characters; at most {longest_qr_text} scan "
+                "well on a label",
+                text=len(text),
+                longest_qr_text=LONGEST_QR_TEXT,
+            )
         )
     rows = list(segno.make(text, error="m", micro=False, boost_error=False).matrix)
     side_mm = (len(rows) + 2 * QR_QUIET_MODULES) * module_mm
@@ -140,7 +145,11 @@ def trade_item_bars(number: str) -> Code:
     digits = read_gtin(number).digits
     if not digits.startswith("0"):
         raise CodeError(
-            f"{digits} is a number for cases; a jar carries one of 8, 12 or 13 digits"
+            say(
+                "{digits} is a number for cases; a jar carries one of 8, 12 or 13 "
+                "digits",
+                digits=digits,
+            )
         )
     if digits.startswith("000000"):
         kind, shown = "EAN8", digits[6:]

@@ -11,6 +11,8 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 
+from inventory.words import say
+
 __all__ = [
     "Cell",
     "Placement",
@@ -126,7 +128,7 @@ class Sheet:
         self._check_counts()
         self._check_label()
         self._check_direction(
-            "width",
+            say("width"),
             page_mm=self.page_width_mm,
             margin_mm=self.left_margin_mm,
             pitch_mm=self.column_pitch_mm,
@@ -134,7 +136,7 @@ class Sheet:
             label_mm=self.label_width_mm,
         )
         self._check_direction(
-            "height",
+            say("height"),
             page_mm=self.page_height_mm,
             margin_mm=self.top_margin_mm,
             pitch_mm=self.row_pitch_mm,
@@ -146,20 +148,32 @@ class Sheet:
     def _check_counts(self) -> None:
         if self.rows < 1 or self.columns < 1:
             raise SheetError(
-                f"a sheet has at least one row and one column, "
-                f"not {self.rows} and {self.columns}"
+                say(
+                    "a sheet has at least one row and one column, not {rows} and "
+                    "{columns}",
+                    rows=self.rows,
+                    columns=self.columns,
+                )
             )
 
     def _check_label(self) -> None:
         if self.label_width_mm <= 0 or self.label_height_mm <= 0:
             raise SheetError(
-                f"a label of {self.label_width_mm} x {self.label_height_mm} mm "
-                "has no area; measure one label with a ruler"
+                say(
+                    "a label of {label_width_mm} x {label_height_mm} mm has no area; "
+                    "measure one label with a ruler",
+                    label_width_mm=self.label_width_mm,
+                    label_height_mm=self.label_height_mm,
+                )
             )
         if self.shape is Shape.ROUND and self.label_width_mm != self.label_height_mm:
             raise SheetError(
-                f"a round label is as wide as high, not {self.label_width_mm} x "
-                f"{self.label_height_mm} mm; give the diameter twice"
+                say(
+                    "a round label is as wide as high, not {label_width_mm} x "
+                    "{label_height_mm} mm; give the diameter twice",
+                    label_width_mm=self.label_width_mm,
+                    label_height_mm=self.label_height_mm,
+                )
             )
         if (
             not 0
@@ -167,8 +181,13 @@ class Sheet:
             <= min(self.label_width_mm, self.label_height_mm)
         ):
             raise SheetError(
-                f"corners rounded by {self.corner_radius_mm} mm do not go with a label "
-                f"of {self.label_width_mm} x {self.label_height_mm} mm"
+                say(
+                    "corners rounded by {corner_radius_mm} mm do not go with a label "
+                    "of {label_width_mm} x {label_height_mm} mm",
+                    corner_radius_mm=self.corner_radius_mm,
+                    label_width_mm=self.label_width_mm,
+                    label_height_mm=self.label_height_mm,
+                )
             )
 
     def _check_direction(
@@ -182,18 +201,33 @@ class Sheet:
         label_mm: Decimal,
     ) -> None:
         if margin_mm < 0:
-            raise SheetError(f"a margin of {margin_mm} mm lies outside the page")
+            raise SheetError(
+                say(
+                    "a margin of {margin_mm} mm lies outside the page",
+                    margin_mm=margin_mm,
+                )
+            )
         if count > 1 and pitch_mm < label_mm:
             raise SheetError(
-                f"labels {label_mm} mm in {direction} that repeat every {pitch_mm} mm "
-                "would overlap; measure from one label's edge to the same edge of the "
-                "next"
+                say(
+                    "labels {label_mm} mm in {direction} that repeat every {pitch_mm} "
+                    "mm would overlap; measure from one label's edge to the same edge "
+                    "of the next",
+                    label_mm=label_mm,
+                    direction=direction,
+                    pitch_mm=pitch_mm,
+                )
             )
         end_mm = margin_mm + (count - 1) * pitch_mm + label_mm
         if end_mm > page_mm:
             raise SheetError(
-                f"the labels end at {end_mm} mm, but the page is {page_mm} mm in "
-                f"{direction}; check the margin, the number of labels and the pitch"
+                say(
+                    "the labels end at {end_mm} mm, but the page is {page_mm} mm in "
+                    "{direction}; check the margin, the number of labels and the pitch",
+                    end_mm=end_mm,
+                    page_mm=page_mm,
+                    direction=direction,
+                )
             )
 
     def _check_offset(self) -> None:
@@ -205,8 +239,12 @@ class Sheet:
             or last.bottom_mm > self.page_height_mm
         ):
             raise SheetError(
-                f"a printer offset of {self.offset_x_mm} mm right and "
-                f"{self.offset_y_mm} mm down would push labels off the page"
+                say(
+                    "a printer offset of {offset_x_mm} mm right and {offset_y_mm} mm "
+                    "down would push labels off the page",
+                    offset_x_mm=self.offset_x_mm,
+                    offset_y_mm=self.offset_y_mm,
+                )
             )
 
     @property
@@ -237,7 +275,11 @@ class Sheet:
         """
         if not 1 <= number <= self.places:
             raise SheetError(
-                f"this sheet has places 1 to {self.places}; {number} is not one of them"
+                say(
+                    "this sheet has places 1 to {places}; {number} is not one of them",
+                    places=self.places,
+                    number=number,
+                )
             )
         return self._cell(number)
 
@@ -276,7 +318,7 @@ def sheets_needed(sheet: Sheet, *, count: int, start_at: int = 1) -> int:
     """
     sheet.cell(start_at)
     if count < 1:
-        raise SheetError(f"print at least one label, not {count}")
+        raise SheetError(say("print at least one label, not {count}", count=count))
     return -(-(count + start_at - 1) // sheet.places)
 
 

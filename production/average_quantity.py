@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from statistics import stdev
 
+from inventory.words import say
 from production.net_contents import NetContentsError, tables
 from production.wording import number_text
 
@@ -37,7 +38,9 @@ def tolerable_error_g(nominal_g: Decimal) -> Decimal:
     """
     table = tables()["tolerable_error"]
     if nominal_g < table["starts_at_g"]:
-        raise NetContentsError(f"{nominal_g} g is less than the 5 g of the table")
+        raise NetContentsError(
+            say("{nominal_g} g is less than the 5 g of the table", nominal_g=nominal_g)
+        )
     for row in table["rows"]:
         if nominal_g <= row["at_most_g"]:
             if "grams" in row:
@@ -45,7 +48,9 @@ def tolerable_error_g(nominal_g: Decimal) -> Decimal:
             exact = nominal_g * Decimal(row["fraction"])
             tenths: Decimal = (exact / TENTH).to_integral_value(ROUND_CEILING)
             return tenths * TENTH
-    raise NetContentsError(f"{nominal_g} g is more than the 10 kg of the table")
+    raise NetContentsError(
+        say("{nominal_g} g is more than the 10 kg of the table", nominal_g=nominal_g)
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,18 +95,29 @@ class AverageQuantityResult:
         said = []
         if self.mean_g < self.mean_limit_g:
             said.append(
-                f"the mean of {number_text(self.mean_g)} g is below "
-                f"{number_text(self.mean_limit_g)} g"
+                say(
+                    "the mean of {mean_g} g is below {mean_limit_g} g",
+                    mean_g=number_text(self.mean_g),
+                    mean_limit_g=number_text(self.mean_limit_g),
+                )
             )
         if self.below_t1 > self.accepted_below_t1:
             said.append(
-                f"{self.below_t1} jars are short by more than "
-                f"{number_text(self.tne_g)} g; {self.accepted_below_t1} would be few"
+                say(
+                    "{below_t1} jars are short by more than {tne_g} g; "
+                    "{accepted_below_t1} would be few",
+                    below_t1=self.below_t1,
+                    tne_g=number_text(self.tne_g),
+                    accepted_below_t1=self.accepted_below_t1,
+                )
             )
         if self.below_t2:
             said.append(
-                f"{self.below_t2} jars are short by more than "
-                f"{number_text(2 * self.tne_g)} g"
+                say(
+                    "{below_t2} jars are short by more than {tne_g} g",
+                    below_t2=self.below_t2,
+                    tne_g=number_text(2 * self.tne_g),
+                )
             )
         return tuple(said)
 
@@ -128,10 +144,14 @@ def check_average_quantity(
     Source: Council Directive 76/211/EEC, Annex I 1 and Annex II 2.3.
     """
     if not nets_g:
-        raise NetContentsError("no jar was weighed")
+        raise NetContentsError(say("no jar was weighed"))
     if len(nets_g) > lot_size:
         raise NetContentsError(
-            f"{len(nets_g)} jars were weighed, but the lot holds {lot_size}"
+            say(
+                "{nets_g} jars were weighed, but the lot holds {lot_size}",
+                nets_g=len(nets_g),
+                lot_size=lot_size,
+            )
         )
     jars = len(nets_g)
     spread = stdev(nets_g) if jars > 1 else Decimal(0)
@@ -157,7 +177,7 @@ def largest_nominal_g(nets_g: Sequence[Decimal]) -> Decimal:
         NetContentsError: nothing was weighed, or the jars hold too little.
     """
     if not nets_g:
-        raise NetContentsError("no jar was weighed")
+        raise NetContentsError(say("no jar was weighed"))
     mean = sum(nets_g, Decimal(0)) / len(nets_g)
     nominal = Decimal(int(mean))
     while nominal >= tables()["tolerable_error"]["starts_at_g"]:
@@ -166,7 +186,7 @@ def largest_nominal_g(nets_g: Sequence[Decimal]) -> Decimal:
         ).passes:
             return nominal
         nominal -= 1
-    raise NetContentsError("these jars hold too little to declare a weight")
+    raise NetContentsError(say("these jars hold too little to declare a weight"))
 
 
 def _mean_factor(jars: int) -> Decimal:

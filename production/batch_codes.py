@@ -21,6 +21,8 @@ from datetime import date, timedelta
 from enum import IntEnum
 from itertools import combinations
 
+from inventory.words import say
+
 __all__ = [
     "ALPHABET",
     "BATCH_LETTERS",
@@ -72,8 +74,11 @@ class MistypedCodeError(BatchCodeError):
     def __init__(self, text: str) -> None:
         self.text = text
         super().__init__(
-            f'"{text}": that code has a typing mistake; compare it with the jar, '
-            "character by character"
+            say(
+                '"{text}": that code has a typing mistake; compare it with the '
+                "jar, character by character",
+                text=text,
+            )
         )
 
 
@@ -83,8 +88,13 @@ class ShortCodeError(BatchCodeError):
     def __init__(self, text: str) -> None:
         self.text = text
         super().__init__(
-            f'"{text}" is not part of a batch code; give at least '
-            f"{SHORTEST_FRAGMENT} of its {CODE_LENGTH} digits and letters"
+            say(
+                '"{text}" is not part of a batch code; give at least '
+                "{shortest_fragment} of its {code_length} digits and letters",
+                text=text,
+                shortest_fragment=SHORTEST_FRAGMENT,
+                code_length=CODE_LENGTH,
+            )
         )
 
 
@@ -93,8 +103,11 @@ class NoLetterLeftError(BatchCodeError):
 
     def __init__(self) -> None:
         super().__init__(
-            f"a day has at most {len(BATCH_LETTERS)} batches, and all their letters "
-            "are taken; give the batch another cook day"
+            say(
+                "a day has at most {batch_letters} batches, and all their letters "
+                "are taken; give the batch another cook day",
+                batch_letters=len(BATCH_LETTERS),
+            )
         )
 
 
@@ -190,12 +203,20 @@ def make_code(on: date, letter: str) -> str:
     """
     if len(letter) != 1 or letter not in BATCH_LETTERS:
         raise BatchCodeError(
-            f'"{letter}" is not a batch letter; take one of {BATCH_LETTERS}'
+            say(
+                '"{letter}" is not a batch letter; take one of {batch_letters}',
+                letter=letter,
+                batch_letters=BATCH_LETTERS,
+            )
         )
     if on.year // 100 * 100 != CENTURY:
         raise BatchCodeError(
-            f"a batch code holds cook days from {CENTURY} to {CENTURY + 99}, "
-            f"not {on.isoformat()}"
+            say(
+                "a batch code holds cook days from {century} to {last}, not {on}",
+                century=CENTURY,
+                last=CENTURY + 99,
+                on=on.isoformat(),
+            )
         )
     body = f"{on.year % 100:02d}{on.timetuple().tm_yday:03d}{letter}"
     return body + check_letter(body)

@@ -24,6 +24,7 @@ from reportlab.lib.colors import (  # noqa: TID253 - imported with pictures only
 )
 
 from inventory.pictures import mark
+from inventory.words import say
 from production.costing.breakdown import Part
 
 __all__ = [
@@ -54,7 +55,12 @@ PART_COLOURS = {
 }
 LOSS, GAIN = HexColor("#f2aaa2"), HexColor("#8fc48a")
 PALE = HexColor("#f4efe2")
-MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()  # noqa: SIM905
+
+
+def _months() -> list[str]:
+    """Short names of the months, for the reader."""
+    days = [datetime.date(2000, month, 1) for month in range(1, 13)]
+    return [say("{month:%b}", month=day) for day in days]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +135,15 @@ def draw_cost_bars(bars: Sequence[Bar]) -> Drawing:
         for part, amount in bar.parts.items():
             length = max(float(amount), 0.0) * scale
             piece = _box(x, y + 2, length, ROW - 8, PART_COLOURS[part])
-            mark(piece, name=f"{bar.name}: {part.value} {amount:.2f}")
+            mark(
+                piece,
+                name=say(
+                    "{bar}: {part} {amount:.2f}",
+                    bar=bar.name,
+                    part=say(part.value),
+                    amount=amount,
+                ),
+            )
             drawing.add(piece)
             x += length
         drawing.add(_text(x + 6, y + 7, bar.total_text))
@@ -140,7 +154,7 @@ def _legend(drawing: Drawing, parts: Sequence[Part]) -> None:
     x = NAME_WIDTH
     for part in parts:
         drawing.add(_box(x, drawing.height - 20, 11, 11, PART_COLOURS[part]))
-        drawing.add(_text(x + 15, drawing.height - 19, part.value, size=SMALL))
+        drawing.add(_text(x + 15, drawing.height - 19, say(part.value), size=SMALL))
         x += 24 + 5.2 * len(part.value)
 
 
@@ -243,10 +257,23 @@ def _price_strip(
         drawing.add(Line(x1, y1, x2, y2, strokeColor=colour, strokeWidth=1.2))
     for (x, level), point in zip(spots, ordered, strict=True):
         dot = _box(x - 2.5, level - 2.5, 5, 5, colour)
-        mark(dot, name=f"{name}, {point.on:%d %b %Y}: {point.price:.2f} a kg")
+        mark(
+            dot,
+            name=say(
+                "{name}, {on:%d %b %Y}: {price:.2f} a kg",
+                name=name,
+                on=point.on,
+                price=point.price,
+            ),
+        )
         drawing.add(dot)
     cheapest = min(point.price for point in ordered)
-    end = f"{ordered[-1].price:.2f} now; {cheapest:.2f} to {dearest:.2f}"
+    end = say(
+        "{price:.2f} now; {cheapest:.2f} to {dearest:.2f}",
+        price=ordered[-1].price,
+        cheapest=cheapest,
+        dearest=dearest,
+    )
     drawing.add(_text(drawing.width - 158, y + 12, end, size=SMALL))
 
 
@@ -255,7 +282,7 @@ def draw_season(rows: Mapping[str, Sequence[int]]) -> Drawing:
     column, top = 42.0, 24.0
     drawing = Drawing(NAME_WIDTH + column * 12 + 50, top + ROW * len(rows))
     most = max((max(jars) for jars in rows.values()), default=0) or 1
-    for number, word in enumerate(MONTHS):
+    for number, word in enumerate(_months()):
         x = NAME_WIDTH + column * (number + 0.5)
         drawing.add(_text(x, drawing.height - 16, word, size=SMALL, anchor="middle"))
     for number, (name, jars) in enumerate(rows.items()):
@@ -267,7 +294,15 @@ def draw_season(rows: Mapping[str, Sequence[int]]) -> Drawing:
             x = NAME_WIDTH + column * month
             shade = _shade(Decimal(sold) / most / 2)
             box = _box(x + 1, y + 1, column - 2, ROW - 2, shade)
-            mark(box, name=f"{name}, {MONTHS[month]}: {sold} jars")
+            mark(
+                box,
+                name=say(
+                    "{name}, {month}: {sold} jars",
+                    name=name,
+                    month=_months()[month],
+                    sold=sold,
+                ),
+            )
             drawing.add(box)
             drawing.add(_dark(x + column / 2, y + 8, str(sold)))
         total = drawing.width - 4
@@ -299,7 +334,7 @@ def draw_cap(fraction: Decimal, estimate_fraction: Decimal, *, text: str) -> Dra
     note = _text(
         x + (-6 if ends_late else 6),
         4,
-        "estimate for 31 December",
+        say("estimate for 31 December"),
         size=SMALL,
         anchor="end" if ends_late else "start",
     )

@@ -16,6 +16,7 @@ from django.utils import timezone
 
 from inventory.models import Lot
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say
 from production.models import Batch, BatchOutput, Complaint
 from production.selectors.lineage import downstream_by_origin, id_rows, lots_upstream
 from production.suspicion import Suspect, rank_suspects
@@ -96,9 +97,13 @@ def close(*, complaint: Complaint, outcome: str, at: datetime) -> Complaint:
         ComplaintError: nothing was written, or it is closed already.
     """
     if complaint.closed_at is not None:
-        raise ComplaintError(f"the {complaint} is closed already")
+        raise ComplaintError(
+            say("the {complaint} is closed already", complaint=complaint)
+        )
     if not outcome.strip():
-        raise ComplaintError("write down what was found and what the buyer was told")
+        raise ComplaintError(
+            say("write down what was found and what the buyer was told")
+        )
     complaint.outcome = outcome.strip()
     complaint.closed_at = at
     complaint.save(update_fields=["outcome", "closed_at"])

@@ -7,6 +7,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from inventory.words import say
+
 __all__ = ["CountError", "CountLine", "read_counts"]
 
 LINE = re.compile(r"^\s*(?:[-*•]\s*)?(?P<name>.*?)[\s:;,=x×\t]*\b(?P<jars>\d{1,4})\s*(?:jars?)?\s*$", re.IGNORECASE)  # fmt: skip
@@ -55,13 +57,21 @@ def read_counts(text: str, *, names: Mapping[str, Sequence[str]]) -> list[CountL
         match = LEADING.match(raw) or LINE.match(raw)
         if match is None:
             raise CountError(
-                f'line {number}, "{raw.strip()}", has no number of jars;'
-                " write it like strawberry jam 3"
+                say(
+                    'line {number}, "{raw}", has no number of jars; write it like '
+                    "strawberry jam 3",
+                    number=number,
+                    raw=raw.strip(),
+                )
             )
         key = _find(known, match["name"], number)
         if any(line.key == key for line in lines):
             raise CountError(
-                f'line {number}: "{match["name"]}" was counted already; add the jars up'
+                say(
+                    'line {number}: "{name}" was counted already; add the jars up',
+                    number=number,
+                    name=match["name"],
+                )
             )
         lines.append(CountLine(key=key, jars=int(match["jars"])))
     return lines
@@ -79,10 +89,20 @@ def _find(known: Mapping[str, set[str]], name: str, number: int) -> str:
         return next(iter(found))
     if not found:
         raise CountError(
-            f'line {number}: "{name}" was not taken to this market; use its name or code'
+            say(
+                'line {number}: "{name}" was not taken to this market; use its '
+                "name or code",
+                number=number,
+                name=name,
+            )
         )
     raise CountError(
-        f'line {number}: "{name}" may be {" or ".join(sorted(found))}; write the code'
+        say(
+            'line {number}: "{name}" may be {found}; write the code',
+            number=number,
+            name=name,
+            found=" or ".join(sorted(found)),
+        )
     )
 
 

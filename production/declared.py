@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from inventory.units import GRAMS_PER_OUNCE
+from inventory.words import say
 from production.wording import number_text
 
 __all__ = [
@@ -37,9 +38,9 @@ class Declaration:
     def __post_init__(self) -> None:
         given = [each for each in (self.ounces, self.grams) if each is not None]
         if not given:
-            raise DeclarationError("a net weight needs ounces, grams, or both")
+            raise DeclarationError(say("a net weight needs ounces, grams, or both"))
         if min(given) <= 0:
-            raise DeclarationError("a net weight is more than nothing")
+            raise DeclarationError(say("a net weight is more than nothing"))
 
     @property
     def larger_g(self) -> Decimal:

@@ -14,6 +14,7 @@ import re
 from collections.abc import Sequence
 from urllib.parse import quote, unquote
 
+from inventory.words import say
 from production.gs1 import Element, ElementStringError, find_identifier
 
 __all__ = ["DigitalLinkError", "digital_link", "plain_address", "read_digital_link"]
@@ -45,7 +46,7 @@ def digital_link(elements: Sequence[Element], *, stem: str) -> str:
     """
     keys = [element for element in elements if element.ai in _PRIMARY_KEYS]
     if len(keys) != 1:
-        raise DigitalLinkError("a Digital Link names one product, carton or place")
+        raise DigitalLinkError(say("a Digital Link names one product, carton or place"))
     key = keys[0]
     values = {element.ai: element.value for element in elements}
     qualifiers = [q for q in find_identifier(key.ai).qualifiers if q in values]
@@ -56,7 +57,11 @@ def digital_link(elements: Sequence[Element], *, stem: str) -> str:
     for element in rest:
         if not find_identifier(element.ai).query:
             raise DigitalLinkError(
-                f"({element.ai}) has no place in the address of a ({key.ai})"
+                say(
+                    "({ai}) has no place in the address of a ({key})",
+                    ai=element.ai,
+                    key=key.ai,
+                )
             )
     query = "&".join(f"{e.ai}={quote(e.value, safe='')}" for e in rest)
     return stem.rstrip("/") + path + ("?" + query if query else "")
@@ -88,7 +93,9 @@ def read_digital_link(address: str, *, legacy: bool = False) -> tuple[Element, .
     """
     parts = _ADDRESS.fullmatch(address)
     if parts is None:
-        raise DigitalLinkError(f'"{address}" is not a web address of http or https')
+        raise DigitalLinkError(
+            say('"{address}" is not a web address of http or https', address=address)
+        )
     try:
         elements = [*_read_path(parts[3] or "", legacy=legacy), *_read_query(parts[4])]
     except DigitalLinkError:
@@ -97,7 +104,9 @@ def read_digital_link(address: str, *, legacy: bool = False) -> tuple[Element, .
         raise DigitalLinkError(str(error)) from error
     repeated = {e.ai for e in elements if [x.ai for x in elements].count(e.ai) > 1}
     if repeated:
-        raise DigitalLinkError(f"({min(repeated)}) stands twice in the address")
+        raise DigitalLinkError(
+            say("({repeated}) stands twice in the address", repeated=min(repeated))
+        )
     return tuple(elements)
 
 
@@ -106,7 +115,7 @@ def _read_path(path: str, *, legacy: bool) -> list[Element]:
     for at in range(len(segments) - 2, -1, -1):
         if segments[at] in _PRIMARY_KEYS and (len(segments) - at) % 2 == 0:
             return _read_pairs(segments[at:], legacy=legacy)
-    raise DigitalLinkError("the address names no product, carton or place")
+    raise DigitalLinkError(say("the address names no product, carton or place"))
 
 
 def _read_pairs(segments: list[str], *, legacy: bool) -> list[Element]:
@@ -115,8 +124,11 @@ def _read_pairs(segments: list[str], *, legacy: bool) -> list[Element]:
     order = [allowed.index(ai) if ai in allowed else -1 for ai, _value in pairs[1:]]
     if -1 in order or order != sorted(set(order)):
         raise DigitalLinkError(
-            f"behind /{pairs[0][0]}/ stand only {', '.join(allowed) or 'nothing'}, "
-            "in that order"
+            say(
+                "behind /{pairs}/ stand only {allowed}, in that order",
+                pairs=pairs[0][0],
+                allowed=", ".join(allowed) or "nothing",
+            )
         )
     elements = []
     for ai, raw in pairs:
@@ -135,8 +147,12 @@ def _read_query(query: str | None) -> list[Element]:
         if not re.fullmatch(r"[0-9]+", key):
             continue
         if "+" in raw:
-            raise DigitalLinkError(f'write "+" as %2B in the value of {key}')
+            raise DigitalLinkError(
+                say('write "+" as %2B in the value of {key}', key=key)
+            )
         if not find_identifier(key).query:
-            raise DigitalLinkError(f"({key}) belongs in the path, not in the query")
+            raise DigitalLinkError(
+                say("({key}) belongs in the path, not in the query", key=key)
+            )
         elements.append(Element(ai=key, value=unquote(raw)))
     return elements

@@ -15,6 +15,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
+from inventory.words import say
 from production.epcis_terms import find_happening, terms
 
 __all__ = [
@@ -94,7 +95,7 @@ class Event:
 
     def __post_init__(self) -> None:
         if self.at.tzinfo is None:
-            raise EventError("an event needs a moment with its offset from UTC")
+            raise EventError(say("an event needs a moment with its offset from UTC"))
 
     def as_value(self) -> dict[str, Any]:
         """The event of the standard, with empty fields left out."""
@@ -133,7 +134,9 @@ class ObjectEvent(Event):
     def as_value(self) -> dict[str, Any]:
         """The event of the standard."""
         if not self.quantities:
-            raise EventError(f'the event "{self.happening}" names nothing')
+            raise EventError(
+                say('the event "{happening}" names nothing', happening=self.happening)
+            )
         value = Event.as_value(self)
         facts = self._told_facts() if value["action"] == "ADD" else {}
         return (
@@ -166,7 +169,9 @@ class TransformationEvent(Event):
     def as_value(self) -> dict[str, Any]:
         """The event of the standard."""
         if not self.inputs or not self.outputs:
-            raise EventError("cooking turns at least one lot into at least one other")
+            raise EventError(
+                say("cooking turns at least one lot into at least one other")
+            )
         return (
             Event.as_value(self)
             | {
@@ -194,7 +199,7 @@ def make_document(
         EventError: a moment without an offset, or an event that names nothing.
     """
     if created_at.tzinfo is None:
-        raise EventError("a document needs a moment with its offset from UTC")
+        raise EventError(say("a document needs a moment with its offset from UTC"))
     return {
         "@context": [terms().context, {OWN_PREFIX: own_vocabulary}],
         "type": "EPCISDocument",

@@ -1,14 +1,15 @@
 """Filters of the production lists."""
 
 import django_filters
+from django.utils.translation import gettext_lazy as _
 
 from production.models import Batch, Recipe
 
 
 class BatchFilter(django_filters.FilterSet):
-    code = django_filters.CharFilter(lookup_expr="icontains", label="Batch code")
+    code = django_filters.CharFilter(lookup_expr="icontains", label=_("Batch code"))
     recipe = django_filters.ModelChoiceFilter(
-        field_name="version__recipe", queryset=Recipe.objects.all(), label="Recipe"
+        field_name="version__recipe", queryset=Recipe.objects.all(), label=_("Recipe")
     )
 
     class Meta:

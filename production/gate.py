@@ -11,6 +11,7 @@ The gate says "nothing missing"; it does not say that a food is safe.
 from collections.abc import Iterable
 from datetime import timedelta
 
+from inventory.words import say
 from production.gate_terms import (
     COOLING_LEAST_H,
     COOLING_MOST_H,
@@ -106,19 +107,26 @@ def require_releasable(
 
 def _check_override(result: GateResult, override: Override, *, is_owner: bool) -> None:
     if not is_owner:
-        raise OverrideRefusedError("only the owner may override a limit")
+        raise OverrideRefusedError(say("only the owner may override a limit"))
     what = override.requirement.label
     found = next(
         (e for e in result.findings if e.requirement is override.requirement), None
     )
     if found is None or not found.is_open:
-        raise OverrideRefusedError(f"there is nothing to override for the {what}")
+        raise OverrideRefusedError(
+            say("there is nothing to override for the {what}", what=what)
+        )
     if not found.may_override:
-        raise OverrideRefusedError(f"this cannot be overridden by anyone: {found.says}")
+        raise OverrideRefusedError(
+            say("this cannot be overridden by anyone: {says}", says=found.says)
+        )
     if len(override.reason.split()) < 2:
         raise OverrideRefusedError(
-            f"an override of the {what} needs a written reason of more than one word; "
-            "it prints on the batch record"
+            say(
+                "an override of the {what} needs a written reason of more than one "
+                "word; it prints on the batch record",
+                what=what,
+            )
         )
 
 
@@ -135,25 +143,32 @@ def _judge_finish(readings: BatchReadings, limits: GateLimits) -> Finding:
     if failed:
         return _out(
             what,
-            f"{'; '.join(failed)}: cook it again as a new batch, or reject it",
+            say(
+                "{failed}: cook it again as a new batch, or reject it",
+                failed="; ".join(failed),
+            ),
         )
     if known:
         return _met(what, "; ".join(says for _, says in known))
-    return _missing(what, f"record {_finish_wanted(limits)}")
+    return _missing(what, say("record {limits}", limits=_finish_wanted(limits)))
 
 
 def _finish_wanted(limits: GateLimits) -> str:
     wanted = []
     if limits.finish_c is not None:
         shown = reading_text(ReadingKind.FINISH_TEMPERATURE, limits.finish_c)
-        wanted.append(f"the finishing temperature reached (expected {shown})")
+        wanted.append(
+            say("the finishing temperature reached (expected {shown})", shown=shown)
+        )
     if limits.solids_fraction is not None:
         shown = reading_text(ReadingKind.SOLIDS, limits.solids_fraction)
-        wanted.append(f"the soluble solids (expected {shown})")
+        wanted.append(say("the soluble solids (expected {shown})", shown=shown))
     if limits.rolling_boil_min is not None:
         shown = number_text(limits.rolling_boil_min)
-        wanted.append(f"the minutes of full rolling boil (expected {shown})")
-    return " or ".join(wanted) or "the result of the set test"
+        wanted.append(
+            say("the minutes of full rolling boil (expected {shown})", shown=shown)
+        )
+    return " or ".join(wanted) or say("the result of the set test")
 
 
 def _finish_temperature(
@@ -166,10 +181,20 @@ def _finish_temperature(
     reached = reading_text(ReadingKind.FINISH_TEMPERATURE, readings.finish_c)
     wanted = reading_text(ReadingKind.FINISH_TEMPERATURE, limits.finish_c)
     if readings.finish_c < low:
-        return False, f"{reached} is short of the finishing point, {wanted}"
+        return False, say(
+            "{reached} is short of the finishing point, {wanted}",
+            reached=reached,
+            wanted=wanted,
+        )
     if readings.finish_c > high:
-        return False, f"{reached} is past the finishing point, {wanted}"
-    return True, f"reached {reached}, expected {wanted}"
+        return False, say(
+            "{reached} is past the finishing point, {wanted}",
+            reached=reached,
+            wanted=wanted,
+        )
+    return True, say(
+        "reached {reached}, expected {wanted}", reached=reached, wanted=wanted
+    )
 
 
 def _finish_solids(
@@ -180,10 +205,20 @@ def _finish_solids(
     reached = reading_text(ReadingKind.SOLIDS, readings.solids_fraction)
     wanted = reading_text(ReadingKind.SOLIDS, limits.solids_fraction)
     if readings.solids_fraction < limits.solids_fraction - SOLIDS_BELOW.value:
-        return False, f"soluble solids of {reached} are short of {wanted}"
+        return False, say(
+            "soluble solids of {reached} are short of {wanted}",
+            reached=reached,
+            wanted=wanted,
+        )
     if readings.solids_fraction > limits.solids_fraction + SOLIDS_ABOVE.value:
-        return False, f"soluble solids of {reached} are far above {wanted}"
-    return True, f"soluble solids {reached}, expected {wanted}"
+        return False, say(
+            "soluble solids of {reached} are far above {wanted}",
+            reached=reached,
+            wanted=wanted,
+        )
+    return True, say(
+        "soluble solids {reached}, expected {wanted}", reached=reached, wanted=wanted
+    )
 
 
 def _finish_boil(
@@ -194,8 +229,16 @@ def _finish_boil(
     reached = number_text(readings.rolling_boil_min)
     wanted = number_text(limits.rolling_boil_min)
     if readings.rolling_boil_min < limits.rolling_boil_min:
-        return False, f"{reached} min of full rolling boil are fewer than {wanted}"
-    return True, f"full rolling boil {reached} min, asked {wanted}"
+        return False, say(
+            "{reached} min of full rolling boil are fewer than {wanted}",
+            reached=reached,
+            wanted=wanted,
+        )
+    return True, say(
+        "full rolling boil {reached} min, asked {wanted}",
+        reached=reached,
+        wanted=wanted,
+    )
 
 
 def _finish_set(readings: BatchReadings) -> tuple[bool, str] | None:
@@ -203,7 +246,9 @@ def _finish_set(readings: BatchReadings) -> tuple[bool, str] | None:
         return None
     return (
         readings.set_test,
-        f"set test {'set' if readings.set_test else 'did not set'}",
+        say("set test: it set")
+        if readings.set_test
+        else say("set test: it did not set"),
     )
 
 
@@ -211,14 +256,24 @@ def _judge_headspace(readings: BatchReadings, limits: GateLimits) -> Finding:
     what = Requirement.HEADSPACE
     wanted = reading_text(ReadingKind.HEADSPACE, limits.headspace_mm)
     if readings.headspace_mm is None:
-        return _missing(what, f"record the headspace measured (expected {wanted})")
+        return _missing(
+            what,
+            say("record the headspace measured (expected {wanted})", wanted=wanted),
+        )
     found = reading_text(ReadingKind.HEADSPACE, readings.headspace_mm)
     if abs(readings.headspace_mm - limits.headspace_mm) > HEADSPACE_TOLERANCE_MM.value:
         return _out(
             what,
-            f"headspace of {found} is more than an eighth of an inch away from {wanted}",
+            say(
+                "headspace of {found} is more than an eighth of an inch away from "
+                "{wanted}",
+                found=found,
+                wanted=wanted,
+            ),
         )
-    return _met(what, f"headspace {found}, expected {wanted}")
+    return _met(
+        what, say("headspace {found}, expected {wanted}", found=found, wanted=wanted)
+    )
 
 
 def _judge_jars(readings: BatchReadings, limits: GateLimits) -> Finding:
@@ -227,13 +282,13 @@ def _judge_jars(readings: BatchReadings, limits: GateLimits) -> Finding:
     if minutes is None:
         minutes = limits.processing_min
     if minutes is not None and minutes >= STERILE_BELOW_MIN.value:
-        return _met(what, "clean, hot jars are enough at 10 minutes or more")
+        return _met(what, say("clean, hot jars are enough at 10 minutes or more"))
     if readings.jars_sterile:
-        return _met(what, "jars were sterilised")
-    says = "under 10 minutes of processing the jars must be sterilised first"
+        return _met(what, say("jars were sterilised"))
+    says = say("under 10 minutes of processing the jars must be sterilised first")
     if readings.jars_sterile is None:
-        return _missing(what, f"{says}: record whether they were")
-    return _out(what, f"{says}, and they were not")
+        return _missing(what, say("{says}: record whether they were", says=says))
+    return _out(what, say("{says}, and they were not", says=says))
 
 
 def _judge_processing(readings: BatchReadings, limits: GateLimits) -> Finding:
@@ -242,51 +297,78 @@ def _judge_processing(readings: BatchReadings, limits: GateLimits) -> Finding:
     if asked is None:
         return _missing(
             what,
-            "no source gives processing minutes for this product: enter those of the "
-            "tested recipe on the recipe, never guess them",
+            say(
+                "no source gives processing minutes for this product: enter those "
+                "of the tested recipe on the recipe, never guess them"
+            ),
         )
     wanted = number_text(asked)
     if done is None:
-        return _missing(what, f"record the minutes processed (expected {wanted})")
+        return _missing(
+            what, say("record the minutes processed (expected {wanted})", wanted=wanted)
+        )
     if limits.is_steam_canner and done > STEAM_MOST_MIN.value:
         return _out(
             what,
-            f"{number_text(done)} min in steam are over the limit of "
-            f"{STEAM_MOST_MIN.value} min: the water may have boiled away",
+            say(
+                "{done} min in steam are over the limit of {steam_most_min} min: "
+                "the water may have boiled away",
+                done=number_text(done),
+                steam_most_min=STEAM_MOST_MIN.value,
+            ),
         )
     if done < asked:
         return _out(
-            what, f"processed {number_text(done)} min, {wanted} are needed here"
+            what,
+            say(
+                "processed {done} min, {wanted} are needed here",
+                done=number_text(done),
+                wanted=wanted,
+            ),
         )
-    return _met(what, f"processed {number_text(done)} min, {wanted} needed")
+    return _met(
+        what,
+        say(
+            "processed {done} min, {wanted} needed",
+            done=number_text(done),
+            wanted=wanted,
+        ),
+    )
 
 
 def _judge_cooling(readings: BatchReadings) -> Finding:
     what = Requirement.COOLING
     if readings.processed_at is None:
-        return _missing(what, "record when the jars came out of the canner")
+        return _missing(what, say("record when the jars came out of the canner"))
     if readings.seals_checked_at is None:
         return _missing(
-            what, "leave the jars 12 to 24 hours undisturbed, then check the seals"
+            what, say("leave the jars 12 to 24 hours undisturbed, then check the seals")
         )
     cooled = readings.seals_checked_at - readings.processed_at
     if cooled < timedelta(0):
         return _out(
             what,
-            "the seal check is recorded before the end of processing: put the times "
-            "right",
+            say(
+                "the seal check is recorded before the end of processing: put the "
+                "times right"
+            ),
             may_override=False,
         )
     shown = span_text(cooled)
     if cooled < timedelta(hours=int(COOLING_LEAST_H.value)):
-        return _out(what, f"seals checked after {shown}, sooner than 12 hours")
+        return _out(
+            what, say("seals checked after {shown}, sooner than 12 hours", shown=shown)
+        )
     if cooled > timedelta(hours=int(COOLING_MOST_H.value)):
         return _out(
             what,
-            f"seals checked after {shown}, later than 24 hours: an unsealed jar "
-            "may have stood warm too long",
+            say(
+                "seals checked after {shown}, later than 24 hours: an unsealed jar "
+                "may have stood warm too long",
+                shown=shown,
+            ),
         )
-    return _met(what, f"cooled {shown} before the seal check")
+    return _met(what, say("cooled {shown} before the seal check", shown=shown))
 
 
 def _judge_seals(readings: BatchReadings) -> Finding:
@@ -298,25 +380,40 @@ def _judge_seals(readings: BatchReadings) -> Finding:
     )
     if sealed is None:
         return _missing(
-            what, f"check the seal of every jar ({filled} filled)", may_override=False
+            what,
+            say("check the seal of every jar ({filled} filled)", filled=filled),
+            may_override=False,
         )
     if sealed + failed != filled:
         return _out(
             what,
-            f"{filled} filled is not {sealed} sealed and {failed} unsealed: "
-            "count again, every jar must be checked",
+            say(
+                "{filled} filled is not {sealed} sealed and {failed} unsealed: "
+                "count again, every jar must be checked",
+                filled=filled,
+                sealed=sealed,
+                failed=failed,
+            ),
             may_override=False,
         )
     if not sealed:
-        return _out(what, "no jar is sealed: reject the batch", may_override=False)
+        return _out(what, say("no jar is sealed: reject the batch"), may_override=False)
     waiting = failed - readings.jars_failed_settled
     if waiting > 0:
         return _out(
             what,
-            f"{waiting} unsealed still counted as stock: say what became of each",
+            say(
+                "{waiting} unsealed still counted as stock: say what became of each",
+                waiting=waiting,
+            ),
             may_override=False,
         )
-    return _met(what, f"{sealed} sealed, {failed} unsealed taken out")
+    return _met(
+        what,
+        say(
+            "{sealed} sealed, {failed} unsealed taken out", sealed=sealed, failed=failed
+        ),
+    )
 
 
 def _judge_ph(readings: BatchReadings, limits: GateLimits) -> Finding:
@@ -324,24 +421,33 @@ def _judge_ph(readings: BatchReadings, limits: GateLimits) -> Finding:
     highest = readings.highest_ph
     if highest is None:
         return _missing(
-            what, "measure the pH of the cooled product", may_override=False
+            what, say("measure the pH of the cooled product"), may_override=False
         )
     shown, most = number_text(highest.ph), number_text(limits.ph_limit)
     if highest.ph > limits.ph_limit:
         return _out(
             what,
-            f"pH {shown} is above the limit of {most}: these jars are never "
-            "sold; reject the batch, or cook it again with acid as a new one",
+            say(
+                "pH {shown} is above the limit of {most}: these jars are never "
+                "sold; reject the batch, or cook it again with acid as a new one",
+                shown=shown,
+                most=most,
+            ),
             may_override=False,
         )
     if highest.ph > PH_WORKING.value:
         return Finding(
             requirement=what,
             standing=Standing.CAUTION,
-            says=f"pH {shown} is within {most} but above the working "
-            f"target of {PH_WORKING.value}: more acid next time",
+            says=say(
+                "pH {shown} is within {most} but above the working target of "
+                "{ph_working}: more acid next time",
+                shown=shown,
+                most=most,
+                ph_working=PH_WORKING.value,
+            ),
         )
-    return _met(what, f"pH {shown}, limit {most}")
+    return _met(what, say("pH {shown}, limit {most}", shown=shown, most=most))
 
 
 def _judge_calibration(readings: BatchReadings, limits: GateLimits) -> Finding:
@@ -349,7 +455,7 @@ def _judge_calibration(readings: BatchReadings, limits: GateLimits) -> Finding:
     if not readings.ph:
         return _missing(
             what,
-            "calibrate the meter with buffers 4 and 7, then measure",
+            say("calibrate the meter with buffers 4 and 7, then measure"),
             may_override=False,
         )
     newest_first = sorted(readings.ph, key=lambda e: e.measured_at, reverse=True)
@@ -360,7 +466,10 @@ def _judge_calibration(readings: BatchReadings, limits: GateLimits) -> Finding:
     low_enough = max(each.ph for each in readings.ph) <= PH_METER_ABOVE.value
     return _missing(
         what,
-        f"{found[0].says}: calibrate with buffers 4 and 7 and measure again",
+        say(
+            "{says}: calibrate with buffers 4 and 7 and measure again",
+            says=found[0].says,
+        ),
         may_override=low_enough,
     )
 

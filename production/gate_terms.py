@@ -6,6 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say, to_say
 from production.instruments import PhCalibration
 from production.readings import PH_LIMIT
 from production.wording import as_heading
@@ -138,7 +139,7 @@ class Requirement(StrEnum):
     @property
     def label(self) -> str:
         """The requirement in the words of the kitchen."""
-        return _LABELS[self]
+        return say(_LABELS[self])
 
     @property
     def heading(self) -> str:
@@ -147,14 +148,14 @@ class Requirement(StrEnum):
 
 
 _LABELS = {
-    Requirement.FINISH: "finishing point",
-    Requirement.HEADSPACE: "headspace",
-    Requirement.STERILE_JARS: "sterile jars",
-    Requirement.PROCESSING: "processing",
-    Requirement.COOLING: "cooling",
-    Requirement.SEALS: "seal check",
-    Requirement.PH: "pH",
-    Requirement.PH_CALIBRATION: "pH meter",
+    Requirement.FINISH: to_say("finishing point"),
+    Requirement.HEADSPACE: to_say("headspace"),
+    Requirement.STERILE_JARS: to_say("sterile jars"),
+    Requirement.PROCESSING: to_say("processing"),
+    Requirement.COOLING: to_say("cooling"),
+    Requirement.SEALS: to_say("seal check"),
+    Requirement.PH: to_say("pH"),
+    Requirement.PH_CALIBRATION: to_say("pH meter"),
 }
 
 
@@ -182,7 +183,9 @@ class NotReleasableError(GateError):
         self.batch = batch
         self.result = result
         what = "; ".join(each.says for each in result.blocking)
-        super().__init__(f"batch {batch} stays held: {what}")
+        super().__init__(
+            say("batch {batch} stays held: {what}", batch=batch, what=what)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,11 +233,15 @@ class GateLimits:
     def __post_init__(self) -> None:
         if self.ph_limit > PH_LIMIT.value:
             raise GateError(
-                f"a pH limit of {self.ph_limit} is above {PH_LIMIT.value}, the limit "
-                "of acid food; it can be set lower, never higher"
+                say(
+                    "a pH limit of {ph_limit} is above {most}, the limit of acid "
+                    "food; it can be set lower, never higher",
+                    ph_limit=self.ph_limit,
+                    most=PH_LIMIT.value,
+                )
             )
         if self.calibration_days < 1:
-            raise GateError("a calibration is relied on for at least one day")
+            raise GateError(say("a calibration is relied on for at least one day"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,8 @@ from pathlib import Path
 from stdnum import ean
 from stdnum.exceptions import ValidationError
 
+from inventory.words import say
+
 __all__ = [
     "SEPARATOR",
     "Element",
@@ -68,7 +70,11 @@ class Gtin:
 
     def __post_init__(self) -> None:
         if len(self.digits) != 14 or not has_check_digit(self.digits):
-            raise GtinError(f'"{self.digits}" is not a 14-digit trade item number')
+            raise GtinError(
+                say(
+                    '"{digits}" is not a 14-digit trade item number', digits=self.digits
+                )
+            )
 
     @property
     def is_in_house(self) -> bool:
@@ -112,22 +118,42 @@ class Identifier:
         """
         name = f"({self.ai}) {self.title}"
         if not value:
-            return f"{name} has no value"
+            return say("{name} has no value", name=name)
         if ".." not in self.pattern and len(value) != self.length:
-            return f"{name} takes {self.length} digits, not {len(value)}"
+            return say(
+                "{name} takes {length} digits, not {value}",
+                name=name,
+                length=self.length,
+                value=len(value),
+            )
         if len(value) > self.length:
-            return f"{name} takes at most {self.length} characters, not {len(value)}"
+            return say(
+                "{name} takes at most {length} characters, not {value}",
+                name=name,
+                length=self.length,
+                value=len(value),
+            )
         return self._refuse_characters(name, value)
 
     def _refuse_characters(self, name: str, value: str) -> str:
         if self.pattern.startswith("N") and not _is_digits(value):
-            return f'{name} takes digits only, not "{value}"'
+            return say(
+                '{name} takes digits only, not "{value}"', name=name, value=value
+            )
         if not set(value) <= _CHARACTERS_82:
-            return f'"{value}" holds a character that {name} cannot carry'
+            return say(
+                '"{value}" holds a character that {name} cannot carry',
+                value=value,
+                name=name,
+            )
         if self.check and not has_check_digit(value):
-            return f"the check digit of {name} {value} is wrong"
+            return say(
+                "the check digit of {name} {value} is wrong", name=name, value=value
+            )
         if self.date and not _is_date(value):
-            return f"{name} {value} is no date of the form YYMMDD"
+            return say(
+                "{name} {value} is no date of the form YYMMDD", name=name, value=value
+            )
         return ""
 
 
@@ -171,14 +197,22 @@ def read_gtin(text: str) -> Gtin:
     try:
         digits = str(ean.compact(text))
     except ValidationError as error:
-        raise GtinError(f'"{text}" is not a trade item number') from error
+        raise GtinError(
+            say('"{text}" is not a trade item number', text=text)
+        ) from error
     if not _is_digits(digits) or len(digits) not in _GTIN_LENGTHS:
         raise GtinError(
-            f'"{text}" is not a trade item number; it has 8, 12, 13 or 14 digits'
+            say(
+                '"{text}" is not a trade item number; it has 8, 12, 13 or 14 digits',
+                text=text,
+            )
         )
     if not has_check_digit(digits):
         raise GtinError(
-            f"the check digit of {text} is wrong; compare it with its paper"
+            say(
+                "the check digit of {text} is wrong; compare it with its paper",
+                text=text,
+            )
         )
     return Gtin(digits=digits.zfill(14))
 
@@ -206,7 +240,7 @@ def find_identifier(ai: str) -> Identifier:
     found = _identifiers().get(ai)
     if found is None:
         raise ElementStringError(
-            f'"{ai}" is not an application identifier this program knows'
+            say('"{ai}" is not an application identifier this program knows', ai=ai)
         )
     return found
 
@@ -223,12 +257,16 @@ def parse_bracketed(text: str) -> tuple[Element, ...]:
     """
     parts = re.split(r"(?<!\\)\(", text)
     if parts[0] or len(parts) < 2:
-        raise ElementStringError(f'"{text}" does not begin with an identifier')
+        raise ElementStringError(
+            say('"{text}" does not begin with an identifier', text=text)
+        )
     elements = []
     for part in parts[1:]:
         ai, bracket, value = part.partition(")")
         if not bracket or not re.fullmatch(r"[0-9]{2,4}", ai):
-            raise ElementStringError(f'"({part}" does not begin with an identifier')
+            raise ElementStringError(
+                say('"({part}" does not begin with an identifier', part=part)
+            )
         elements.append(Element(ai=ai, value=value.replace("\\(", "(")))
     return _without_repetition(elements)
 
@@ -288,7 +326,7 @@ def read_scan(text: str) -> tuple[Element, ...]:
     for prefix in SCANNER_PREFIXES:
         if text.startswith(prefix):
             return parse_plain(text.removeprefix(prefix).removeprefix(SEPARATOR))
-    raise ElementStringError("the scan does not say that it is a GS1 symbol")
+    raise ElementStringError(say("the scan does not say that it is a GS1 symbol"))
 
 
 def check_associations(elements: Sequence[Element]) -> None:
@@ -303,11 +341,22 @@ def check_associations(elements: Sequence[Element]) -> None:
         if identifier.needs and present.isdisjoint(identifier.needs):
             wanted = ", ".join(identifier.needs)
             raise ElementStringError(
-                f"({element.ai}) {identifier.title} needs one of {wanted} beside it"
+                say(
+                    "({ai}) {identifier} needs one of {wanted} beside it",
+                    ai=element.ai,
+                    identifier=identifier.title,
+                    wanted=wanted,
+                )
             )
         clash = sorted(present & set(identifier.excludes))
         if clash:
-            raise ElementStringError(f"({element.ai}) cannot stand beside ({clash[0]})")
+            raise ElementStringError(
+                say(
+                    "({ai}) cannot stand beside ({clash})",
+                    ai=element.ai,
+                    clash=clash[0],
+                )
+            )
 
 
 def net_weight_element(mass_g: Decimal) -> Element:
@@ -320,7 +369,9 @@ def net_weight_element(mass_g: Decimal) -> Element:
         ElementStringError: the mass is not a whole number of grams, or too much.
     """
     if mass_g != mass_g.to_integral_value() or not 0 <= mass_g <= 999_999:
-        raise ElementStringError(f"{mass_g} g cannot be written as whole grams")
+        raise ElementStringError(
+            say("{mass_g} g cannot be written as whole grams", mass_g=mass_g)
+        )
     return Element(ai="3103", value=f"{int(mass_g):06d}")
 
 
@@ -343,12 +394,16 @@ def _identifier_at_start(text: str) -> Identifier:
         found = _identifiers().get(text[:length])
         if found is not None:
             return found
-    raise ElementStringError(f'"{text[:4]}" is not an application identifier')
+    raise ElementStringError(
+        say('"{text}" is not an application identifier', text=text[:4])
+    )
 
 
 def _without_repetition(elements: Sequence[Element]) -> tuple[Element, ...]:
     values: dict[str, str] = {}
     for element in elements:
         if values.setdefault(element.ai, element.value) != element.value:
-            raise ElementStringError(f"({element.ai}) stands twice with two values")
+            raise ElementStringError(
+                say("({ai}) stands twice with two values", ai=element.ai)
+            )
     return tuple(elements)

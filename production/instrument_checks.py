@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from inventory.words import say
 from production.instruments import (
     HIGH_BUFFER,
     LOW_BUFFER,
@@ -125,7 +126,9 @@ def check(
     """
     _require(instrument, Instrument.Kind.SCALE, Instrument.Kind.REFRACTOMETER)
     if true_value < 0 or not reference.strip():
-        raise InstrumentError("say what it was checked against, and its true value")
+        raise InstrumentError(
+            say("say what it was checked against, and its true value")
+        )
     off = abs(reading - true_value)
     passed = off <= max(true_value * SHARE_OFF, Decimal("0.5"))
     return _save(
@@ -147,8 +150,11 @@ def check(
 def _require(instrument: Instrument, *kinds: Instrument.Kind) -> None:
     if instrument.kind not in kinds:
         raise InstrumentError(
-            f"{instrument} is a {instrument.get_kind_display()}; "
-            "that check is not for it"
+            say(
+                "{instrument} is a {kind}; that check is not for it",
+                instrument=instrument,
+                kind=instrument.get_kind_display(),
+            )
         )
 
 

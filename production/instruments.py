@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say, say_count
 from production.wording import number_text, span_text, temperature_text
 
 __all__ = [
@@ -82,8 +83,11 @@ class ThermometerCheck:
     def __post_init__(self) -> None:
         if not Decimal(60) <= self.read_c <= Decimal(120):
             raise InstrumentError(
-                f"{temperature_text(self.read_c)} is no reading of boiling water; "
-                "hold the probe in water at a rolling boil, clear of the pot"
+                say(
+                    "{read_c} is no reading of boiling water; hold the probe in water "
+                    "at a rolling boil, clear of the pot",
+                    read_c=temperature_text(self.read_c),
+                )
             )
 
     @property
@@ -105,14 +109,29 @@ class ThermometerCheck:
     def verdict(self) -> str:
         """One sentence for the page and the record."""
         off = number_text(abs(self.error_c), places=1)
-        way = "high" if self.error_c > 0 else "low"
+        high = self.error_c > 0
         if self.must_be_replaced:
-            return f"reads {off} °C too {way}: adjust or replace it before you cook"
+            return say(
+                "reads {off} °C too high: adjust or replace it before you cook"
+                if high
+                else "reads {off} °C too low: adjust or replace it before you cook",
+                off=off,
+            )
         if not self.error_c:
-            return "reads true"
+            return say("reads true")
         if self.is_trusted:
-            return f"reads {off} °C too {way}: near enough, and allowed for"
-        return f"reads {off} °C too {way}: allowed for; check it again next time"
+            return say(
+                "reads {off} °C too high: near enough, and allowed for"
+                if high
+                else "reads {off} °C too low: near enough, and allowed for",
+                off=off,
+            )
+        return say(
+            "reads {off} °C too high: allowed for; check it again next time"
+            if high
+            else "reads {off} °C too low: allowed for; check it again next time",
+            off=off,
+        )
 
     def true_c(self, shown_c: Decimal) -> Decimal:
         """Return the temperature behind a reading of this thermometer."""
@@ -143,8 +162,10 @@ class PhCalibration:
         for read in (self.low_read, self.high_read):
             if not 0 <= read <= 14:
                 raise InstrumentError(
-                    f"pH {read} is off the scale of a pH meter; "
-                    "it lies between 0 and 14"
+                    say(
+                        "pH {read} is off the scale of a pH meter; it lies between 0 and 14",
+                        read=read,
+                    )
                 )
 
     @property
@@ -160,10 +181,12 @@ class PhCalibration:
     def verdict(self) -> str:
         """One sentence for the page and the record."""
         if self.is_good:
-            return "both buffers read within 0.1 pH"
-        return (
-            f"buffers 4.0 and 7.0 read {self.low_read} and {self.high_read}, more than "
-            "0.1 away: fresh buffers, calibrate again, or replace the probe"
+            return say("both buffers read within 0.1 pH")
+        return say(
+            "buffers 4.0 and 7.0 read {low_read} and {high_read}, more than "
+            "0.1 away: fresh buffers, calibrate again, or replace the probe",
+            low_read=self.low_read,
+            high_read=self.high_read,
         )
 
 
@@ -201,21 +224,29 @@ def find_calibration(
     before = [each for each in calibrations if each.calibrated_at <= measured_at]
     if not before:
         return CalibrationFinding(
-            calibration=None, says="no calibration of the pH meter before this reading"
+            calibration=None,
+            says=say("no calibration of the pH meter before this reading"),
         )
     latest = max(before, key=lambda each: each.calibrated_at)
     age = measured_at - latest.calibrated_at
     if not latest.is_good:
         return CalibrationFinding(
-            calibration=None, says=f"the last calibration failed: {latest.verdict}"
+            calibration=None,
+            says=say("the last calibration failed: {verdict}", verdict=latest.verdict),
         )
     if age > timedelta(days=valid_days):
-        limit = "day" if valid_days == 1 else "days"
         return CalibrationFinding(
             calibration=None,
-            says=f"the last calibration was {span_text(age)} before the reading, "
-            f"longer than the {valid_days} {limit} set",
+            says=say_count(
+                "the last calibration was {age} before the reading, longer than "
+                "the {count} day set",
+                "the last calibration was {age} before the reading, longer than "
+                "the {count} days set",
+                valid_days,
+                age=span_text(age),
+            ),
         )
     return CalibrationFinding(
-        calibration=latest, says=f"calibrated {span_text(age)} before the reading"
+        calibration=latest,
+        says=say("calibrated {age} before the reading", age=span_text(age)),
     )

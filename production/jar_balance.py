@@ -7,6 +7,8 @@ record must hold quantities received and released: 21 CFR 1.337 and 1.345.
 from dataclasses import dataclass, fields
 from decimal import Decimal
 
+from inventory.words import say, to_say
+
 __all__ = ["BalanceError", "JarBalance"]
 
 
@@ -16,7 +18,13 @@ class BalanceError(ValueError):
     def __init__(self, name: str, value: Decimal) -> None:
         self.name = name
         self.value = value
-        super().__init__(f"{name.replace('_', ' ')} cannot be {value}; it is 0 or more")
+        super().__init__(
+            say(
+                "{name} cannot be {value}; it is 0 or more",
+                name=name.replace("_", " "),
+                value=value,
+            )
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,15 +66,15 @@ class JarBalance:
     def terms(self) -> tuple[tuple[str, Decimal], ...]:
         """Every figure that adds up to the jars made, by its name."""
         return (
-            ("on the shelf", self.on_shelf),
-            ("at outlets", self.at_outlets),
-            ("sold", self.sold),
-            ("sampled", self.sampled),
-            ("given away", self.given),
-            ("written off", self.written_off),
-            ("used in another lot", self.used),
-            ("recalled", self.recalled),
-            ("unaccounted", self.unaccounted),
+            (to_say("on the shelf"), self.on_shelf),
+            (to_say("at outlets"), self.at_outlets),
+            (to_say("sold"), self.sold),
+            (to_say("sampled"), self.sampled),
+            (to_say("given away"), self.given),
+            (to_say("written off"), self.written_off),
+            (to_say("used in another lot"), self.used),
+            (to_say("recalled"), self.recalled),
+            (to_say("unaccounted"), self.unaccounted),
         )
 
     @property

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.words import say
 from production.pricing import (
     NeverBreaksEvenError,
     PriceFees,
@@ -56,7 +57,10 @@ class CardFees:
     def __post_init__(self) -> None:
         if self.jars_per_sale <= 0:
             raise PricingError(
-                f"a sale of {self.jars_per_sale} jars: enter how many a usual sale has"
+                say(
+                    "a sale of {jars_per_sale} jars: enter how many a usual sale has",
+                    jars_per_sale=self.jars_per_sale,
+                )
             )
 
     def of_sale(self, amount: Decimal) -> Decimal:
@@ -140,8 +144,12 @@ class OutletTerms:
             return ZERO
         if self.jars_per_day <= 0:
             raise PricingError(
-                f"a day at {self.name} costs {self.day.total_cost:.2f} and no jars "
-                "are expected there: enter how many a day sells"
+                say(
+                    "a day at {name} costs {total_cost:.2f} and no jars are expected "
+                    "there: enter how many a day sells",
+                    name=self.name,
+                    total_cost=self.day.total_cost,
+                )
             )
         return self.day.total_cost / self.jars_per_day
 
@@ -238,12 +246,15 @@ def kept_of_a_jar(given: KeptInput) -> Kept:
     outlet, price = given.outlet, given.price
     card = outlet.card.as_price_fees
     jar_terms = (
-        KeptTerm(name="cost of the jar", amount=given.cost),
+        KeptTerm(name=say("cost of the jar"), amount=given.cost),
         KeptTerm(
-            name="samples, breakage, missing", amount=given.cost * outlet.loss_share
+            name=say("samples, breakage, missing"),
+            amount=given.cost * outlet.loss_share,
         ),
-        KeptTerm(name="commission", amount=price * outlet.commission),
-        KeptTerm(name="card fees", amount=card.taken_from(price) if price else ZERO),
+        KeptTerm(name=say("commission"), amount=price * outlet.commission),
+        KeptTerm(
+            name=say("card fees"), amount=card.taken_from(price) if price else ZERO
+        ),
     )
     return Kept(given=given, jar_terms=jar_terms, day_terms=_day_terms(outlet))
 
@@ -253,9 +264,9 @@ def _day_terms(outlet: OutletTerms) -> tuple[KeptTerm, ...]:
         return ()
     day, jars = outlet.day, outlet.jars_per_day
     return (
-        KeptTerm(name="stall fee", amount=day.stall_fee / jars),
-        KeptTerm(name="drive", amount=day.driving_cost / jars),
-        KeptTerm(name="hours of the day", amount=day.hours_cost / jars),
+        KeptTerm(name=say("stall fee"), amount=day.stall_fee / jars),
+        KeptTerm(name=say("drive"), amount=day.driving_cost / jars),
+        KeptTerm(name=say("hours of the day"), amount=day.hours_cost / jars),
     )
 
 
@@ -289,7 +300,9 @@ def wholesale_floor(
 def money_per_hour(contribution: Decimal, *, jars: Decimal, hours: Decimal) -> Decimal:
     """Money a scarce hour brings: rank products by this when hours bind."""
     if hours <= 0:
-        raise PricingError(f"{hours} hours: enter the hands-on hours of a batch")
+        raise PricingError(
+            say("{hours} hours: enter the hands-on hours of a batch", hours=hours)
+        )
     return contribution * jars / hours
 
 

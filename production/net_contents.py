@@ -16,6 +16,7 @@ from statistics import stdev
 from typing import Any
 
 from inventory.units import GRAMS_PER_OUNCE, GRAMS_PER_POUND
+from inventory.words import say
 from production.declared import Declaration, grams_from_ounces
 from production.wording import number_text
 
@@ -74,7 +75,7 @@ def sampling_plan(lot_size: int) -> SamplingPlan:
     Source: NIST Handbook 133, Appendix A, table 2-1 (from memory, see the table).
     """
     if lot_size < 1:
-        raise NetContentsError("there are no jars to check")
+        raise NetContentsError(say("there are no jars to check"))
     for row in tables()["sampling"]["rows"]:
         if lot_size <= row["lot_at_most"] or not row["lot_at_most"]:
             return SamplingPlan(
@@ -95,7 +96,7 @@ def correction_factor(sample: int) -> Decimal:
         NetContentsError: one jar has no spread.
     """
     if sample < 2:
-        raise NetContentsError("the average test needs at least two jars")
+        raise NetContentsError(say("the average test needs at least two jars"))
     for row in tables()["correction_factor"]["rows"]:
         if row["n"] == sample:
             return Decimal(row["factor"])
@@ -122,8 +123,12 @@ def maximum_allowable_variation_g(declaration: Declaration) -> Decimal:
     pounds = quantity_g / GRAMS_PER_POUND.value
     if pounds > table["ends_at_lb"]:
         raise NetContentsError(
-            f"{declaration.text} is more than the {table['ends_at_lb']} lb the table "
-            "of allowable variations is kept for here"
+            say(
+                "{declaration} is more than the {ends_at_lb} lb the table of "
+                "allowable variations is kept for here",
+                declaration=declaration.text,
+                ends_at_lb=table["ends_at_lb"],
+            )
         )
     in_grams = declaration.ounces is None
     size, bound = (quantity_g, "above_g") if in_grams else (pounds, "above_lb")
@@ -151,13 +156,19 @@ def package_errors(
     Source: NIST Handbook 133 (2026), 2.3.6.
     """
     if not tares_g:
-        raise NetContentsError("weigh at least one empty jar with its lid and label")
+        raise NetContentsError(
+            say("weigh at least one empty jar with its lid and label")
+        )
     tare = sum(tares_g, Decimal(0)) / len(tares_g)
     light = next((each for each in gross_g if each <= tare), None)
     if light is not None:
         raise NetContentsError(
-            f"a full jar of {number_text(light, places=1)} g is lighter than an empty "
-            f"one of {number_text(tare, places=1)} g; enter the weight of the full jar"
+            say(
+                "a full jar of {light} g is lighter than an empty one of {tare} g; "
+                "enter the weight of the full jar",
+                light=number_text(light, places=1),
+                tare=number_text(tare, places=1),
+            )
         )
     return tuple(each - (tare + labelled_g) for each in gross_g)
 
@@ -223,18 +234,26 @@ class NetContentsResult:
         """One sentence, never more than the sample shows."""
         if not self.passes_single:
             worst = number_text(-min(self.errors_g), places=1)
-            return (
-                f"would not pass: one jar is {worst} g short, more than the "
-                f"{number_text(self.mav_g, places=1)} g allowed for a single jar"
+            return say(
+                "would not pass: one jar is {worst} g short, more than the {mav_g} "
+                "g allowed for a single jar",
+                worst=worst,
+                mav_g=number_text(self.mav_g, places=1),
             )
         if not self.passes_average:
-            return (
-                f"would not pass: on average {number_text(-self.average_g)} g short, "
-                f"more than the {number_text(self.limit_g)} g this sample allows"
+            return say(
+                "would not pass: on average {average_g} g short, more than the "
+                "{limit_g} g this sample allows",
+                average_g=number_text(-self.average_g),
+                limit_g=number_text(self.limit_g),
             )
         if self.still_to_weigh:
-            return f"weigh {self.still_to_weigh} more of the {self.plan.lot_size} jars"
-        return "this sample would pass the single-jar test and the average test"
+            return say(
+                "weigh {still_to_weigh} more of the {lot_size} jars",
+                still_to_weigh=self.still_to_weigh,
+                lot_size=self.plan.lot_size,
+            )
+        return say("this sample would pass the single-jar test and the average test")
 
 
 def judge_errors(
@@ -259,10 +278,14 @@ def judge_errors(
     error limit, which the text leaves open, passes.
     """
     if not errors_g:
-        raise NetContentsError("no jar was weighed")
+        raise NetContentsError(say("no jar was weighed"))
     if len(errors_g) > lot_size:
         raise NetContentsError(
-            f"{len(errors_g)} jars were weighed, but the lot holds {lot_size}"
+            say(
+                "{errors_g} jars were weighed, but the lot holds {lot_size}",
+                errors_g=len(errors_g),
+                lot_size=lot_size,
+            )
         )
     many = len(errors_g) > 1
     return NetContentsResult(
@@ -315,7 +338,7 @@ def declare_instead(result: NetContentsResult) -> Declaration:
         if min(nets) >= declaration.larger_g - mav:
             return declaration
         tenths -= 1
-    raise NetContentsError("these jars hold too little to declare a weight")
+    raise NetContentsError(say("these jars hold too little to declare a weight"))
 
 
 def fill_target_g(

@@ -12,6 +12,7 @@ from django.db import transaction
 
 from inventory import markets
 from inventory.models import MarketDay, Outlet, Product
+from inventory.words import say
 from production import batches
 from production.models import Batch, DemandOverride, KitchenDay, Plan, PlanWish
 from production.planning.week import Effort, solve
@@ -69,7 +70,13 @@ def make_week(
         PlanError: more days than a week's plan can hold, or none.
     """
     if not 1 <= days <= MOST_DAYS:
-        raise PlanError(f"a week's plan covers 1 to {MOST_DAYS} days, not {days}")
+        raise PlanError(
+            say(
+                "a week's plan covers 1 to {most_days} days, not {days}",
+                most_days=MOST_DAYS,
+                days=days,
+            )
+        )
     book = read_week(first=first, days=days)
     answer = solve(book.problem, effort)
     data = answer_week(book, answer)
@@ -107,7 +114,12 @@ def pin(
     """
     if not 1 <= batches_wanted <= MOST_PINNED:
         raise PlanError(
-            f"pin 1 to {MOST_PINNED} batches of {product}, not {batches_wanted}"
+            say(
+                "pin 1 to {most_pinned} batches of {product}, not {batches_wanted}",
+                most_pinned=MOST_PINNED,
+                product=product,
+                batches_wanted=batches_wanted,
+            )
         )
     return _wish(first, product, PlanWish.Wish.PIN, batches_wanted, on)
 
@@ -153,7 +165,13 @@ def set_demand(
         rows.delete()
         return None
     if not 0 <= mean <= 2000:
-        raise PlanError(f"{mean} jars of {product} on one day: enter 0 to 2000")
+        raise PlanError(
+            say(
+                "{mean} jars of {product} on one day: enter 0 to 2000",
+                mean=mean,
+                product=product,
+            )
+        )
     row, _ = DemandOverride.objects.update_or_create(
         outlet=outlet, product=product, on=on, defaults={"mean": mean}
     )
@@ -172,8 +190,13 @@ def set_hours(
     ends = starts_at.hour * 60 + starts_at.minute + minutes
     if minutes < 0 or ends > 24 * 60:
         raise PlanError(
-            f"{minutes} minutes from {starts_at:%H:%M} on {on:%A} do not end by "
-            "midnight; enter fewer, or 0 for a closed kitchen"
+            say(
+                "{minutes} minutes from {starts_at:%H:%M} on {on:%A} do not end by "
+                "midnight; enter fewer, or 0 for a closed kitchen",
+                minutes=minutes,
+                starts_at=starts_at,
+                on=on,
+            )
         )
     whose = {"weekday": on.weekday()} if every_week else {"on": on}
     if every_week:
@@ -195,9 +218,13 @@ def accept(*, plan: Plan, at: dt.datetime) -> Accepted:
     """
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
     if plan.kind != Plan.Kind.WEEK:
-        raise PlanError(f"{plan} is not of a week; only a week's plan is accepted")
+        raise PlanError(
+            say("{plan} is not of a week; only a week's plan is accepted", plan=plan)
+        )
     if plan.accepted_at is not None:
-        raise PlanError(f"{plan} was accepted already; plan again to change it")
+        raise PlanError(
+            say("{plan} was accepted already; plan again to change it", plan=plan)
+        )
     wanted = Counter(
         (row["product"], dt.date.fromisoformat(row["on"][0]))
         for row in plan.answer["batches"]

@@ -13,6 +13,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
+from inventory.words import say
+
 __all__ = [
     "ImpossiblePriceError",
     "NeverBreaksEvenError",
@@ -49,8 +51,12 @@ class ImpossiblePriceError(PricingError):
     def __init__(self, wanted: Decimal, fees: Decimal) -> None:
         self.wanted, self.fees = wanted, fees
         super().__init__(
-            f"no price leaves a margin of {wanted:.1%} when {fees:.2%} of it goes in "
-            "fees: margin and fees together must stay below 100 %"
+            say(
+                "no price leaves a margin of {wanted:.1%} when {fees:.2%} of it "
+                "goes in fees: margin and fees together must stay below 100 %",
+                wanted=wanted,
+                fees=fees,
+            )
         )
 
 
@@ -60,22 +66,29 @@ class NeverBreaksEvenError(PricingError):
     def __init__(self, contribution: Decimal) -> None:
         self.contribution = contribution
         super().__init__(
-            f"each jar brings {contribution:.2f} towards the fixed costs, so no number "
-            "of jars pays for them: raise the price or lower the cost"
+            say(
+                "each jar brings {contribution:.2f} towards the fixed costs, so no "
+                "number of jars pays for them: raise the price or lower the cost",
+                contribution=contribution,
+            )
         )
 
 
 def margin(price: Decimal, cost: Decimal) -> Decimal:
     """Share of the price that is left after the cost, a fraction of the price."""
     if price <= 0:
-        raise PricingError(f"a price of {price} has no margin: enter one above nought")
+        raise PricingError(
+            say("a price of {price} has no margin: enter one above nought", price=price)
+        )
     return (price - cost) / price
 
 
 def markup(price: Decimal, cost: Decimal) -> Decimal:
     """What was put on top of the cost, a fraction of the cost."""
     if cost <= 0:
-        raise PricingError(f"a cost of {cost} has no markup: enter one above nought")
+        raise PricingError(
+            say("a cost of {cost} has no markup: enter one above nought", cost=cost)
+        )
     return (price - cost) / cost
 
 
@@ -106,8 +119,12 @@ class PriceFees:
     def __post_init__(self) -> None:
         if self.per_jar < 0 or not 0 <= self.fraction <= 1:
             raise PricingError(
-                f"fees of {self.fraction:%} and {self.per_jar} a jar: a share lies "
-                "between 0 and 100 %, money is nought or more"
+                say(
+                    "fees of {fraction:%} and {per_jar} a jar: a share lies between 0 "
+                    "and 100 %, money is nought or more",
+                    fraction=self.fraction,
+                    per_jar=self.per_jar,
+                )
             )
 
     def taken_from(self, price: Decimal) -> Decimal:
@@ -186,7 +203,9 @@ def break_even_sales(
 def margin_of_safety(sold: Decimal, break_even: Decimal) -> Decimal:
     """Share by which sales may fall before the day earns nothing."""
     if sold <= 0:
-        raise PricingError(f"{sold} sold has no margin of safety: enter what was sold")
+        raise PricingError(
+            say("{sold} sold has no margin of safety: enter what was sold", sold=sold)
+        )
     return (sold - break_even) / sold
 
 
@@ -207,7 +226,10 @@ class SalesTax:
     def __post_init__(self) -> None:
         if not 0 <= self.fraction < 1:
             raise PricingError(
-                f"a sales tax of {self.fraction:%}: enter a share between 0 and 100 %"
+                say(
+                    "a sales tax of {fraction:%}: enter a share between 0 and 100 %",
+                    fraction=self.fraction,
+                )
             )
 
 

@@ -8,6 +8,7 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 
+from inventory.words import say
 from production.readings import ReadingKind
 from production.wording import MM_PER_INCH
 
@@ -41,8 +42,8 @@ def unit_hint(kind: ReadingKind, *, is_metric: bool) -> str:
         ReadingKind.ROLLING_BOIL: "min",
         ReadingKind.PROCESS_MIN: "min",
         ReadingKind.FINISHED_MASS: "g",
-        ReadingKind.SET_TEST: "yes or no",
-        ReadingKind.JARS_STERILE: "yes or no",
+        ReadingKind.SET_TEST: say("yes or no"),
+        ReadingKind.JARS_STERILE: say("yes or no"),
     }.get(kind, "")
 
 
@@ -61,7 +62,9 @@ def read_entry(kind: ReadingKind, text: str, *, is_metric: bool) -> Decimal:
     if kind in {ReadingKind.SET_TEST, ReadingKind.JARS_STERILE}:
         answer = ANSWERS.get(typed.casefold())
         if answer is None:
-            raise EntryError(f'answer the {kind.label} with "yes" or "no"')
+            raise EntryError(
+                say('answer the {kind} with "yes" or "no"', kind=kind.label)
+            )
         return answer
     number, unit = _split(kind, typed)
     hint = unit_hint(kind, is_metric=is_metric)
@@ -74,11 +77,15 @@ def _split(kind: ReadingKind, typed: str) -> tuple[Decimal, str]:
         plain = plain.replace(sign, words)
     match = WORDS.fullmatch(plain.strip())
     if match is None or len(typed) > MOST_DIGITS + 8:
-        raise EntryError(f'"{typed}" is no {kind.label}; enter a number')
+        raise EntryError(
+            say('"{typed}" is no {kind}; enter a number', typed=typed, kind=kind.label)
+        )
     number = match["number"].replace(",", ".")
     if "/" in number:
         if number.rpartition("/")[2].strip("0") == "":
-            raise EntryError(f'"{typed}" divides by nothing; enter a number')
+            raise EntryError(
+                say('"{typed}" divides by nothing; enter a number', typed=typed)
+            )
         exact = sum((Fraction(part) for part in number.split()), Fraction(0))
         return Decimal(exact.numerator) / exact.denominator, match["unit"]
     return Decimal(number), match["unit"]
@@ -96,7 +103,7 @@ def _converted(kind: ReadingKind, number: Decimal, unit: str) -> Decimal:
         return number
     if kind is ReadingKind.FINISHED_MASS and name == "kg":
         return number * 1000
-    raise EntryError(f'"{unit}" is no unit of a {kind.label}')
+    raise EntryError(say('"{unit}" is no unit of a {kind}', unit=unit, kind=kind.label))
 
 
 def read_weights(text: str, *, tares: str = "") -> list[tuple[Decimal, Decimal]]:
@@ -120,11 +127,14 @@ def read_weights(text: str, *, tares: str = "") -> list[tuple[Decimal, Decimal]]
             continue
         if len(numbers) > 2:
             raise EntryError(
-                f'"{line.strip()}" holds more than a full and an empty jar'
+                say(
+                    '"{line}" holds more than a full and an empty jar',
+                    line=line.strip(),
+                )
             )
         own = numbers[1] if len(numbers) == 2 else average
         if own is None:
-            raise EntryError("weigh at least one empty jar with its lid and label")
+            raise EntryError(say("weigh at least one empty jar with its lid and label"))
         weights.append((numbers[0], own.quantize(Decimal("0.1"))))
     return weights
 
@@ -136,5 +146,7 @@ def _words(text: str) -> list[str]:
 def _weight(word: str) -> Decimal:
     plain = word.casefold().removesuffix("g").replace(",", ".")
     if not re.fullmatch(r"\d{1,6}(\.\d{1,3})?", plain):
-        raise EntryError(f'"{word}" is no weight; enter grams, such as 524.6')
+        raise EntryError(
+            say('"{word}" is no weight; enter grams, such as 524.6', word=word)
+        )
     return Decimal(plain)

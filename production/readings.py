@@ -10,6 +10,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from inventory.sourced import Kind, Sourced
+from inventory.words import say, to_say
 from production.wording import (
     as_heading,
     headspace_text,
@@ -48,7 +49,7 @@ class ReadingKind(StrEnum):
     @property
     def label(self) -> str:
         """The kind in the words of the kitchen."""
-        return _LABELS[self]
+        return say(_LABELS[self])
 
     @property
     def heading(self) -> str:
@@ -57,18 +58,18 @@ class ReadingKind(StrEnum):
 
 
 _LABELS = {
-    ReadingKind.BOILING_WATER: "boiling water today",
-    ReadingKind.FINISH_TEMPERATURE: "finishing temperature",
-    ReadingKind.SOLIDS: "soluble solids",
-    ReadingKind.ROLLING_BOIL: "full rolling boil",
-    ReadingKind.SET_TEST: "set test",
-    ReadingKind.FINISHED_MASS: "finished mass",
-    ReadingKind.HEADSPACE: "headspace",
-    ReadingKind.PROCESS_MIN: "processing minutes",
-    ReadingKind.JARS_STERILE: "sterile jars",
-    ReadingKind.FILL_TEMPERATURE: "filling temperature",
-    ReadingKind.PH: "pH",
-    ReadingKind.WATER_ACTIVITY: "water activity",
+    ReadingKind.BOILING_WATER: to_say("boiling water today"),
+    ReadingKind.FINISH_TEMPERATURE: to_say("finishing temperature"),
+    ReadingKind.SOLIDS: to_say("soluble solids"),
+    ReadingKind.ROLLING_BOIL: to_say("full rolling boil"),
+    ReadingKind.SET_TEST: to_say("set test"),
+    ReadingKind.FINISHED_MASS: to_say("finished mass"),
+    ReadingKind.HEADSPACE: to_say("headspace"),
+    ReadingKind.PROCESS_MIN: to_say("processing minutes"),
+    ReadingKind.JARS_STERILE: to_say("sterile jars"),
+    ReadingKind.FILL_TEMPERATURE: to_say("filling temperature"),
+    ReadingKind.PH: to_say("pH"),
+    ReadingKind.WATER_ACTIVITY: to_say("water activity"),
 }
 
 PH_LIMIT = Sourced(
@@ -106,7 +107,9 @@ class PlausibleRange:
     def __post_init__(self) -> None:
         order = (self.possible_low, self.low, self.high, self.possible_high)
         if list(order) != sorted(order):
-            raise ReadingError("a plausible range must lie inside the possible one")
+            raise ReadingError(
+                say("a plausible range must lie inside the possible one")
+            )
 
 
 def _range(text: str, source: str) -> PlausibleRange:
@@ -205,22 +208,33 @@ def ask_again(
     shown = reading_text(kind, value)
     if not usual.possible_low <= value <= usual.possible_high:
         raise ReadingError(
-            f"a {kind.label} of {shown} cannot be; it lies between "
-            f"{reading_text(kind, usual.possible_low)} and "
-            f"{reading_text(kind, usual.possible_high)}"
+            say(
+                "a {kind} of {shown} cannot be; it lies between {low} and {high}",
+                kind=kind.label,
+                shown=shown,
+                low=reading_text(kind, usual.possible_low),
+                high=reading_text(kind, usual.possible_high),
+            )
         )
     if kind is ReadingKind.PH and value > PH_LIMIT.value:
-        return (
-            f"{shown} is above the limit of {PH_LIMIT.value}; once it is written down "
-            "this batch can never be released. Rinse the probe, measure again, and "
-            "enter what it shows"
+        return say(
+            "{shown} is above the limit of {ph_limit}; once it is written down "
+            "this batch can never be released. Rinse the probe, measure again, "
+            "and enter what it shows",
+            shown=shown,
+            ph_limit=PH_LIMIT.value,
         )
     if not usual.low <= value <= usual.high:
-        return f"{shown} is unusual for the {kind.label}; please look once more"
+        return say(
+            "{shown} is unusual for the {kind}; please look once more",
+            shown=shown,
+            kind=kind.label,
+        )
     near = _NEAR_TARGET.get(kind)
     if target is not None and near is not None and abs(value - target) > near:
-        return (
-            f"{shown} is far from the {reading_text(kind, target)} "
-            "this batch expects; please look once more"
+        return say(
+            "{shown} is far from the {kind} this batch expects; please look once more",
+            shown=shown,
+            kind=reading_text(kind, target),
         )
     return None

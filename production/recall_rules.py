@@ -14,6 +14,8 @@ from datetime import date
 from fractions import Fraction
 from math import ceil
 
+from inventory.words import say, to_say
+
 __all__ = [
     "AUTHORITY_CLASSES",
     "EFFECTIVENESS_SHARES",
@@ -24,12 +26,12 @@ __all__ = [
     "contacts_needed",
 ]
 
-HEADLINE = "URGENT: FOOD RECALL"
+HEADLINE = to_say("URGENT: FOOD RECALL")
 
 AUTHORITY_CLASSES: Mapping[str, str] = {
-    "I": "reasonable probability of serious harm to health, or death",
-    "II": "harm that passes or can be treated, or serious harm is unlikely",
-    "III": "not likely to harm health",
+    "I": to_say("reasonable probability of serious harm to health, or death"),
+    "II": to_say("harm that passes or can be treated, or serious harm is unlikely"),
+    "III": to_say("not likely to harm health"),
 }
 
 EFFECTIVENESS_SHARES: Mapping[str, Fraction] = {
@@ -54,7 +56,7 @@ class NoticeWords:
 
     why: str = ""
     harm: str = ""
-    what_to_do: str = (
+    what_to_do: str = to_say(
         "Do not eat it. Keep the jar closed and bring it back; you get your money back."
     )
     contact: str = ""
@@ -62,8 +64,8 @@ class NoticeWords:
     @property
     def missing(self) -> tuple[str, ...]:
         """Parts that are still empty, in words."""
-        names = {"why": "what is wrong", "harm": "what harm it may do"}
-        names |= {"what_to_do": "what to do", "contact": "whom to call"}
+        names = {"why": say("what is wrong"), "harm": say("what harm it may do")}
+        names |= {"what_to_do": say("what to do"), "contact": say("whom to call")}
         return tuple(
             names[field.name]
             for field in fields(self)
@@ -107,15 +109,31 @@ class RecallNotice:
 
     def as_text(self) -> str:
         """The notice for customers as plain text, for post on the web or by mail."""
-        lines = [f"{HEADLINE}", "", f"{self.maker} asks you to bring back:", ""]
-        lines += [f"- {p.name}, batch {', '.join(p.codes)}" for p in self.products]
-        lines += ["", "The batch code is on the label or the lid.", ""]
+        lines = [
+            say(HEADLINE),
+            "",
+            say("{maker} asks you to bring back:", maker=self.maker),
+            "",
+        ]
+        lines += [
+            say("- {part}, batch {codes}", part=p.name, codes=", ".join(p.codes))
+            for p in self.products
+        ]
+        lines += ["", say("The batch code is on the label or the lid."), ""]
         if self.sold_where:
-            lines += ["Sold: " + "; ".join(self.sold_where) + ".", ""]
-        lines += [f"Why: {self.words.why}", f"Harm: {self.words.harm}"]
-        lines += [f"What to do: {self.words.what_to_do}"]
-        lines += [f"Questions: {self.words.contact or self.phone}", ""]
-        lines += ["If you feel ill after eating it, see a doctor and say what you ate."]
+            lines += [say("Sold: {where}.", where="; ".join(self.sold_where)), ""]
+        lines += [
+            say("Why: {why}", why=self.words.why),
+            say("Harm: {harm}", harm=self.words.harm),
+        ]
+        lines += [say("What to do: {what_to_do}", what_to_do=self.words.what_to_do)]
+        lines += [
+            say("Questions: {contact}", contact=self.words.contact or self.phone),
+            "",
+        ]
+        lines += [
+            say("If you feel ill after eating it, see a doctor and say what you ate.")
+        ]
         return "\n".join([*lines, "", self.maker, *self.address, self.on.isoformat()])
 
 

@@ -15,6 +15,7 @@ from django.utils.text import slugify
 
 from inventory.models import Material, Product
 from inventory.quantities import read_quantity, to_grams
+from inventory.words import say
 from production.models import Filling, Recipe, RecipeLine, RecipeStep, RecipeVersion
 from production.science.working import ScienceError
 from production.selectors import kitchen
@@ -161,22 +162,29 @@ def write_version(
 
 def _check_draft(lines: Sequence[LineDraft], steps: Sequence[StepDraft]) -> None:
     if not lines:
-        raise RecipeError("a recipe needs at least one ingredient")
+        raise RecipeError(say("a recipe needs at least one ingredient"))
     if not steps:
-        raise RecipeError("a recipe needs at least one step")
+        raise RecipeError(say("a recipe needs at least one step"))
     for line in lines:
         if not 1 <= line.step <= len(steps):
             raise RecipeError(
-                f"{line.material} goes in at step {line.step}, but there are "
-                f"{len(steps)} steps"
+                say(
+                    "{material} goes in at step {step}, but there are {steps} steps",
+                    material=line.material,
+                    step=line.step,
+                    steps=len(steps),
+                )
             )
         if not line.material.is_edible:
             raise RecipeError(
-                f"{line.material} is packaging; jars and lids belong to the jar size"
+                say(
+                    "{material} is packaging; jars and lids belong to the jar size",
+                    material=line.material,
+                )
             )
     days = [step.day for step in steps]
     if days != sorted(days):
-        raise RecipeError("the steps run back in time: put their days in order")
+        raise RecipeError(say("the steps run back in time: put their days in order"))
 
 
 def _check_finish(version: RecipeVersion) -> None:
@@ -232,7 +240,11 @@ def fill_with(*, product: Product, recipe: Recipe) -> Filling:
     filling = Filling.objects.filter(product=product).first()
     if filling and filling.recipe_id != recipe.pk and product.batches.exists():
         raise RecipeError(
-            f"{product} was filled with {filling.recipe} before; make a new product"
+            say(
+                "{product} was filled with {recipe} before; make a new product",
+                product=product,
+                recipe=filling.recipe,
+            )
         )
     if filling is None:
         filling = Filling(product=product)

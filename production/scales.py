@@ -3,6 +3,7 @@
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say
 from production.net_contents import NetContentsError, tables
 
 __all__ = [
@@ -45,8 +46,14 @@ def scale_class(*, capacity_g: Decimal, division_g: Decimal) -> ScaleClass:
     divisions = capacity_g / division_g
     if divisions < LEAST_DIVISIONS:
         raise NetContentsError(
-            f"a scale of {capacity_g} g in steps of {division_g} g has "
-            f"{int(divisions)} steps; a check needs at least {LEAST_DIVISIONS}"
+            say(
+                "a scale of {capacity_g} g in steps of {division_g} g has "
+                "{divisions} steps; a check needs at least {least_divisions}",
+                capacity_g=capacity_g,
+                division_g=division_g,
+                divisions=int(divisions),
+                least_divisions=LEAST_DIVISIONS,
+            )
         )
     if division_g >= Decimal("0.1"):
         return ScaleClass.II if divisions > 10_000 else ScaleClass.III

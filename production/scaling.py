@@ -4,6 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from inventory.quantities import QuantityError, read_quantity
+from inventory.words import say, say_count
 from production.wording import number_text
 
 __all__ = ["ScaledUpError", "ScalingError", "check_factor", "cook_text"]
@@ -43,26 +44,32 @@ class ScaledUpError(ScalingError):
     def __init__(self, factor: Decimal) -> None:
         self.factor = factor
         super().__init__(
-            f"a batch of {number_text(factor * 100)} % is larger than the tested one: "
-            "jam does not set reliably when a batch is scaled up; cook "
-            f"{self._offer()} instead"
+            say(
+                "a batch of {factor} % is larger than the tested one: jam does not "
+                "set reliably when a batch is scaled up; cook {offer} instead",
+                factor=number_text(factor * 100),
+                offer=self._offer(),
+            )
         )
 
     def _offer(self) -> str:
         whole, rest = divmod(self.factor, 1)
-        loads = [f"{_count(int(whole))} full"]
+        loads = [say("{whole} full", whole=_count(int(whole)))]
         if rest == Decimal("0.5"):
-            loads.append("one half")
+            loads.append(say("one half"))
         elif rest:
-            loads.append(f"one of {number_text(rest * 100)} %")
-        noun = "batch" if not rest and whole == 1 else "batches"
-        if rest and whole == 1:
-            noun = "batch"
-        return f"{' and '.join(loads)} {noun}"
+            loads.append(say("one of {rest} %", rest=number_text(rest * 100)))
+        several = 1 if rest and whole == 1 else int(whole) + bool(rest)
+        return say_count(
+            "{loads} batch",
+            "{loads} batches",
+            several,
+            loads=say(" and ").join(loads),
+        )
 
 
 def _count(number: int) -> str:
-    words = {1: "one", 2: "two", 3: "three", 4: "four"}
+    words = {1: say("one"), 2: say("two"), 3: say("three"), 4: say("four")}
     return words.get(number, str(number))
 
 
@@ -79,7 +86,7 @@ def check_factor(factor: Decimal) -> Decimal:
     if factor > 1:
         raise ScaledUpError(factor)
     if factor < LEAST_FACTOR:
-        raise ScalingError("a batch is at least 1 % of the tested one")
+        raise ScalingError(say("a batch is at least 1 % of the tested one"))
     return factor
 
 
@@ -99,7 +106,11 @@ def cook_text(as_typed: str, factor: Decimal) -> str:
     try:
         quantity = read_quantity(as_typed)
     except QuantityError:
-        return f"{number_text(factor * 100)} % of {as_typed}"
+        return say(
+            "{factor} % of {as_typed}",
+            factor=number_text(factor * 100),
+            as_typed=as_typed,
+        )
     share = Fraction(factor)
     return " ".join(
         f"{_amount(part.amount * share)} {_unit(part.unit, part.amount * share)}".strip()

@@ -37,7 +37,10 @@ def find(
     """
     if not 1 <= weeks <= 80:
         raise SeasonError(
-            f"{weeks} weeks cannot be planned; choose 1 to 80 (18 months)"
+            say(
+                "{weeks} weeks cannot be planned; choose 1 to 80 (18 months)",
+                weeks=weeks,
+            )
         )
     book = read_season(
         first=first,

@@ -18,6 +18,7 @@ from django.db.models import QuerySet, Sum
 from inventory import ledger
 from inventory.models import Lot, Movement, Outlet
 from inventory.roles import is_owner
+from inventory.words import say
 from production.models import Batch, Complaint, StopSale
 from production.selectors.lineage import id_rows, lots_downstream, lots_upstream
 
@@ -49,7 +50,7 @@ class OffTheTable:
     @property
     def place(self) -> str:
         """Where they are, in words."""
-        return str(self.outlet) if self.outlet else "at home"
+        return str(self.outlet) if self.outlet else say("at home")
 
 
 @transaction.atomic
@@ -79,10 +80,10 @@ def stop(
         StopSaleError: no reason, or nothing to stop.
     """
     if not reason.strip():
-        raise StopSaleError("say why the sale is stopped")
+        raise StopSaleError(say("say why the sale is stopped"))
     held = ledger.lock(*lots)
     if not held:
-        raise StopSaleError("there are no jars to stop; the batch made none yet")
+        raise StopSaleError(say("there are no jars to stop; the batch made none yet"))
     fresh = [lot.pk for lot in held if lot.stopped_at is None]
     Lot.objects.filter(pk__in=fresh).update(stopped_at=at)
     stopped = StopSale.objects.create(
@@ -164,14 +165,16 @@ def lift(*, stop_sale: StopSale, reason: str, at: datetime, person: User) -> Sto
         StopSaleError: not the owner, no reason, lifted already, or under recall.
     """
     if not is_owner(person):
-        raise StopSaleError("only the owner may lift a stop-sale; ask them")
+        raise StopSaleError(say("only the owner may lift a stop-sale; ask them"))
     if not reason.strip():
-        raise StopSaleError("say what was found that lets the jars be sold again")
+        raise StopSaleError(say("say what was found that lets the jars be sold again"))
     found = StopSale.objects.select_for_update().get(pk=stop_sale.pk)
     if found.lifted_at is not None:
-        raise StopSaleError(f"the {found} was lifted already")
+        raise StopSaleError(say("the {found} was lifted already", found=found))
     if found.recalls.exists():
-        raise StopSaleError("these jars are recalled; a recall is closed, never lifted")
+        raise StopSaleError(
+            say("these jars are recalled; a recall is closed, never lifted")
+        )
     held = ledger.lock(*found.lots.all())
     found.lifted_at, found.lifted_by = at, person
     found.lift_reason = reason.strip()
@@ -231,5 +234,10 @@ def refuse_stopped_upstream(batch: Batch) -> None:
     bad = Lot.objects.filter(pk__in=id_rows(lots), stopped_at__isnull=False).first()
     if bad is not None:
         raise StopSaleError(
-            f"{batch} holds some of {bad}, which is stopped; lift that stop-sale first"
+            say(
+                "{batch} holds some of {bad}, which is stopped; lift that "
+                "stop-sale first",
+                batch=batch,
+                bad=bad,
+            )
         )

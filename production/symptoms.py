@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 
 from inventory.sourced import Status
+from inventory.words import say
 
 __all__ = [
     "Severity",
@@ -28,7 +29,9 @@ class UnknownSymptomError(LookupError):
 
     def __init__(self, code: str) -> None:
         self.code = code
-        super().__init__(f'there is no symptom "{code}"; choose one of the list')
+        super().__init__(
+            say('there is no symptom "{code}"; choose one of the list', code=code)
+        )
 
 
 class Severity(StrEnum):
@@ -42,9 +45,9 @@ class Severity(StrEnum):
     def words(self) -> str:
         """What the grade asks for."""
         return {
-            Severity.STOP: "Stop the sale now",
-            Severity.LOOK: "Look today",
-            Severity.QUALITY: "Quality",
+            Severity.STOP: say("Stop the sale now"),
+            Severity.LOOK: say("Look today"),
+            Severity.QUALITY: say("Quality"),
         }[self]
 
 

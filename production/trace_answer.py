@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from inventory.words import figures, say_count
 from production.jar_balance import JarBalance
 from production.trace_graph import Graph
 
@@ -233,7 +234,12 @@ def balance_data(balance: JarBalance) -> dict[str, str]:
 
 def count_text(jars: Decimal) -> str:
     """So many jars, in words: "1 jar", "6 jars"."""
-    return f"{number_text(jars)} {'jar' if jars == 1 else 'jars'}"
+    return say_count(
+        "{jars} jar",
+        "{jars} jars",
+        1 if jars == 1 else 2,
+        jars=figures(number_text(jars)),
+    )
 
 
 def number_text(figure: Decimal) -> str:

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
+from inventory.words import say, to_say
+
 __all__ = ["Edge", "Graph", "GraphError", "Node", "NodeKind", "State"]
 
 
@@ -22,23 +24,23 @@ class GraphError(ValueError):
 class NodeKind(StrEnum):
     """What a node stands for, in the order food travels."""
 
-    SUPPLIER = "supplier"
-    PURCHASE = "purchase"
-    LOT = "lot"
-    BATCH = "batch"
-    JARS = "jars"
-    PLACE = "place"
+    SUPPLIER = to_say("supplier")
+    PURCHASE = to_say("purchase")
+    LOT = to_say("lot")
+    BATCH = to_say("batch")
+    JARS = to_say("jars")
+    PLACE = to_say("place")
 
 
 class State(StrEnum):
     """What must be seen of a node at a glance."""
 
     PLAIN = ""
-    SUBJECT = "asked for"
-    HELD = "held"
-    STOPPED = "stopped"
-    REJECTED = "rejected"
-    RECALLED = "recalled"
+    SUBJECT = to_say("asked for")
+    HELD = to_say("held")
+    STOPPED = to_say("stopped")
+    REJECTED = to_say("rejected")
+    RECALLED = to_say("recalled")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,10 +83,16 @@ class Graph:
     def __post_init__(self) -> None:
         keys = {node.key for node in self.nodes}
         if len(keys) != len(self.nodes):
-            raise GraphError("a node stands twice in the graph")
+            raise GraphError(say("a node stands twice in the graph"))
         for edge in self.edges:
             if edge.tail not in keys or edge.head not in keys:
-                raise GraphError(f"{edge.tail} to {edge.head} leads out of the graph")
+                raise GraphError(
+                    say(
+                        "{tail} to {head} leads out of the graph",
+                        tail=edge.tail,
+                        head=edge.head,
+                    )
+                )
 
     @cached_property
     def by_key(self) -> Mapping[str, Node]:

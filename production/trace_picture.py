@@ -25,6 +25,7 @@ from reportlab.pdfbase.pdfmetrics import (  # noqa: TID253 - imported with pictu
 )
 
 from inventory.pictures import mark
+from inventory.words import say
 from production.trace_graph import Graph, Node, State
 
 __all__ = ["Spot", "draw_graph", "order_columns", "place_nodes"]
@@ -150,11 +151,11 @@ def _box(node: Node, spot: Spot) -> tuple[Rect | String, ...]:
     box = Rect(spot.left, spot.bottom, BOX_WIDTH, BOX_HEIGHT, rx=3, ry=3)
     box.strokeColor, box.fillColor = black, white
     box.strokeWidth = 2.2 if marked else 0.7
-    state = f" ({node.state})" if marked else ""
-    full = f"{node.kind}: {node.title}, {node.detail}{state}"
+    state = f" ({say(node.state)})" if marked else ""
+    full = f"{say(node.kind)}: {node.title}, {node.detail}{state}"
     look = f"node {node.kind} {node.state.replace(' ', '-')}".strip()
     mark(box, link=node.address, name=full, css_class=look)
-    detail = f"{node.state}: {node.detail}" if marked else node.detail
+    detail = f"{say(node.state)}: {node.detail}" if marked else node.detail
     words = (
         _words(node.title, spot, 24, TITLE_SIZE, black),
         _words(detail, spot, 8, DETAIL_SIZE, FAINT),

@@ -4,6 +4,8 @@ from datetime import timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
+from inventory.words import figures
+
 __all__ = [
     "as_heading",
     "duration_text",
@@ -23,7 +25,7 @@ def number_text(value: Decimal, *, places: int = 2) -> str:
     """Return a number without needless zeros, rounded half-up to `places`."""
     rounded = value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
     text = f"{rounded:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return figures(text.rstrip("0").rstrip(".") if "." in text else text)
 
 
 def as_heading(words: str) -> str:

@@ -13,6 +13,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.words import say
+
 __all__ = [
     "CapProjection",
     "CapProjectionInput",
@@ -73,7 +75,9 @@ class CapProjectionInput:
 
     def __post_init__(self) -> None:
         if self.cap is not None and self.cap <= 0:
-            raise YearError(f"a sales cap of {self.cap}: leave it empty if none holds")
+            raise YearError(
+                say("a sales cap of {cap}: leave it empty if none holds", cap=self.cap)
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -248,44 +252,50 @@ class CostOfGoods:
         return (
             FormLine(
                 number="33",
-                text="Method used to value closing inventory",
+                text=say("Method used to value closing inventory"),
                 answer=self.method,
             ),
             FormLine(
                 number="34",
-                text="Any change in quantities, costs or valuations since the opening",
+                text=say(
+                    "Any change in quantities, costs or valuations since the opening"
+                ),
                 answer="yes" if self.method_changed else "no",
             ),
             FormLine(
                 number="35",
-                text="Inventory at the beginning of the year",
+                text=say("Inventory at the beginning of the year"),
                 amount=self.opening_cost,
             ),
             FormLine(
                 number="36",
-                text="Purchases less cost of items withdrawn for personal use",
+                text=say("Purchases less cost of items withdrawn for personal use"),
                 amount=self.net_purchases_cost,
             ),
             FormLine(
                 number="37",
-                text="Cost of labor, without amounts paid to yourself",
+                text=say("Cost of labor, without amounts paid to yourself"),
                 amount=self.labour_cost,
             ),
             FormLine(
-                number="38", text="Materials and supplies", amount=self.supplies_cost
+                number="38",
+                text=say("Materials and supplies"),
+                amount=self.supplies_cost,
             ),
-            FormLine(number="39", text="Other costs", amount=self.other_cost),
+            FormLine(number="39", text=say("Other costs"), amount=self.other_cost),
             FormLine(
-                number="40", text="Add lines 35 to 39", amount=self.available_cost
+                number="40", text=say("Add lines 35 to 39"), amount=self.available_cost
             ),
             FormLine(
                 number="41",
-                text="Inventory at the end of the year",
+                text=say("Inventory at the end of the year"),
                 amount=self.closing_cost,
             ),
             FormLine(
                 number="42",
-                text="Cost of goods sold, line 40 less line 41 (to Part I, line 4)",
+                text=say(
+                    "Cost of goods sold, line 40 less line 41 (to Part I, line 4)"
+                ),
                 amount=self.cost_of_goods_sold,
             ),
         )

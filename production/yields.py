@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say, say_count, to_say
 from production.wording import percent_text
 
 __all__ = [
@@ -54,9 +55,11 @@ class BatchYield:
 
     def __post_init__(self) -> None:
         if self.expected <= 0:
-            raise YieldError(f"batch {self.code} expected no jars")
+            raise YieldError(say("batch {code} expected no jars", code=self.code))
         if self.filled < 0:
-            raise YieldError(f"batch {self.code} filled less than no jars")
+            raise YieldError(
+                say("batch {code} filled less than no jars", code=self.code)
+            )
 
     @property
     def ratio(self) -> Decimal:
@@ -106,18 +109,38 @@ class YieldHistory:
         average = self.average
         if average is not None and abs(average - 1) > DRIFT_FRACTION.value:
             many = len(self.last)
-            batches = f"the last {many} batches" if many > 1 else "the one batch"
+            batches = (
+                say("the last {many} batches", many=many)
+                if many > 1
+                else say("the one batch")
+            )
             said.append(
-                f"{batches} filled {percent_text(average, places=0)} of the jars "
-                "expected: check the recipe's solids, yield and fill weight"
+                say(
+                    "{batches} filled {average} of the jars expected: check the "
+                    "recipe's solids, yield and fill weight",
+                    batches=batches,
+                    average=percent_text(average, places=0),
+                )
             )
         change = self.newest_change
         if change is not None and abs(change) > DRIFT_FRACTION.value:
-            way = "more" if change > 0 else "fewer"
+            sentence = (
+                to_say(
+                    "batch {code} filled {change} more jars than the batches before "
+                    "it: was it cooked longer, or the fruit different?"
+                )
+                if change > 0
+                else to_say(
+                    "batch {code} filled {change} fewer jars than the batches before "
+                    "it: was it cooked longer, or the fruit different?"
+                )
+            )
             said.append(
-                f"batch {self.batches[0].code} filled "
-                f"{percent_text(abs(change), places=0)} {way} jars than the batches "
-                "before it: was it cooked longer, or the fruit different?"
+                say(
+                    sentence,
+                    code=self.batches[0].code,
+                    change=percent_text(abs(change), places=0),
+                )
             )
         return tuple(said)
 
@@ -153,11 +176,16 @@ class TrimYield:
     def says(self) -> str:
         """One sentence for the page."""
         if self.own is None:
-            return f"not weighed here yet; the book says {percent_text(self.table)}"
-        times = "weighing" if self.weighings == 1 else "weighings"
-        return (
-            f"{percent_text(self.own)} by {self.weighings} {times} here; "
-            f"the book says {percent_text(self.table)}"
+            return say(
+                "not weighed here yet; the book says {table}",
+                table=percent_text(self.table),
+            )
+        return say_count(
+            "{own} by {count} weighing here; the book says {table}",
+            "{own} by {count} weighings here; the book says {table}",
+            self.weighings,
+            own=percent_text(self.own),
+            table=percent_text(self.table),
         )
 
     @property
@@ -181,7 +209,11 @@ def trim_yield(
     for bought, usable in weighings:
         if bought <= 0 or not 0 <= usable <= bought:
             raise YieldError(
-                f"{usable} g usable of {bought} g bought cannot be; weigh again"
+                say(
+                    "{usable} g usable of {bought} g bought cannot be; weigh again",
+                    usable=usable,
+                    bought=bought,
+                )
             )
     bought_g = sum((bought for bought, _ in weighings), Decimal(0))
     usable_g = sum((usable for _, usable in weighings), Decimal(0))

@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from inventory import parts_text
+from inventory.forms.choosing import material_field
 from inventory.forms.fields import (
     AmountField,
     DayField,
@@ -257,7 +258,7 @@ class PurchaseForm(forms.ModelForm):
 
 
 class BoughtForm(forms.Form):
-    material = forms.ModelChoiceField(Material.objects.all())
+    material = material_field()
     amount = AmountField()
     cost = MoneyField(label=_("Cost of the line"))
     best_by = DayField(

@@ -3,6 +3,7 @@
 import django.core.validators
 import django.db.models.deletion
 import django.db.models.expressions
+import django.db.models.functions.text
 import simple_history.models
 from decimal import Decimal
 from django.conf import settings
@@ -655,6 +656,10 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='lot',
             index=models.Index(fields=['received_on'], name='inventory_lot_received'),
+        ),
+        migrations.AddIndex(
+            model_name='lot',
+            index=models.Index(django.db.models.functions.text.Upper('supplier_mark'), name='inventory_lot_mark'),
         ),
         migrations.AddConstraint(
             model_name='lot',

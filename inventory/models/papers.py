@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
 from inventory.models.outlets import Outlet
-from inventory.words import say
+from inventory.words import to_say
 
 __all__ = ["Paper"]
 
@@ -97,5 +97,5 @@ class Paper(models.Model):
     def standing(self, *, on: datetime.date) -> str:
         """In words: lapsed, to renew, or good."""
         if self.expires_on < on:
-            return "lapsed"
-        return say("to renew") if self.remind_on <= on else "good"
+            return to_say("lapsed")
+        return to_say("to renew") if self.remind_on <= on else to_say("good")

@@ -7,7 +7,7 @@ from typing import Self
 from django.conf import settings
 from django.core.validators import MinValueValidator
 from django.db import models
-from django.db.models.functions import Coalesce, Round
+from django.db.models.functions import Coalesce, Round, Upper
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
@@ -165,6 +165,7 @@ class Lot(models.Model):
             models.Index(fields=["material", "best_by"], name="inventory_lot_material"),
             models.Index(fields=["product", "best_by"], name="inventory_lot_product"),
             models.Index(fields=["received_on"], name="inventory_lot_received"),
+            models.Index(Upper("supplier_mark"), name="inventory_lot_mark"),
         ]
         constraints = [
             models.CheckConstraint(

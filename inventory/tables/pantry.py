@@ -18,6 +18,7 @@ from inventory.tables.columns import (
     NumberColumn,
     business_of,
 )
+from inventory.words import say
 
 __all__ = [
     "FreezerTable",
@@ -103,10 +104,10 @@ class LotTable(tables.Table):
 
     def render_state(self, record: Lot) -> SafeString | str:
         if record.stopped_at:
-            return format_html('<span class="status bad">{}</span>', "stopped")
+            return format_html('<span class="status bad">{}</span>', say("stopped"))
         if record.product_id and not record.released_at:
-            return format_html('<span class="status warn">{}</span>', "held")
-        return "frozen" if record.is_frozen else ""
+            return format_html('<span class="status warn">{}</span>', say("held"))
+        return say("frozen") if record.is_frozen else ""
 
 
 class FreezerTable(tables.Table):
@@ -129,14 +130,14 @@ class MovementTable(tables.Table):
     on = DayColumn(verbose_name=_("Day"))
     quantity = AmountColumn()
     reason = tables.Column()
-    place = tables.Column(default="home")
+    place = tables.Column(default=_("home"))
     person = tables.Column(default="")
     cause = tables.Column(verbose_name=_("Because of"))
     note = tables.Column()
     correct = tables.TemplateColumn(
-        '{% if record.corrects_id %}corrects {{ record.corrects.on|date:"SHORT_DATE_FORMAT" }}'
+        '{% load i18n %}{% if record.corrects_id %}{% translate "corrects" %} {{ record.corrects.on|date:"SHORT_DATE_FORMAT" }}'
         "{% elif record.reason != 'moved' and record.reason != 'split' %}"
-        "<a href=\"{% url 'inventory:movement-correct' record.pk %}\">Correct</a>{% endif %}",
+        "<a href=\"{% url 'inventory:movement-correct' record.pk %}\">{% translate 'Correct' %}</a>{% endif %}",
         verbose_name=_("Put right"),
         orderable=False,
     )

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Paper
 from inventory.tables.columns import DayColumn
+from inventory.words import say
 
 CLASSES = {"lapsed": "bad", "to renew": "warn", "good": "good"}
 
@@ -28,5 +29,5 @@ class PaperTable(tables.Table):
     def render_standing(self, record: Paper) -> Any:
         standing = record.standing(on=timezone.localdate())
         return format_html(
-            '<span class="status {}">{}</span>', CLASSES[standing], standing
+            '<span class="status {}">{}</span>', CLASSES[standing], say(standing)
         )

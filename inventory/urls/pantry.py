@@ -2,11 +2,12 @@
 
 from django.urls import URLPattern, path
 
-from inventory.views import materials, pantry, purchases
+from inventory.views import choosing, materials, pantry, purchases
 
 urlpatterns: list[URLPattern] = [
     path("pantry/", pantry.home, name="pantry"),
     path("pantry/weigh/", pantry.weigh, name="weigh"),
+    path("pantry/choose/<slug:what>/", choosing.choose, name="choose"),
     path("pantry/ledger/", pantry.Ledger.as_view(), name="ledger"),
     path("pantry/freezer/", pantry.freezer, name="freezer"),
     path("pantry/lots/", pantry.LotList.as_view(), name="lot-list"),

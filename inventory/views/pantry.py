@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -15,6 +16,7 @@ from django_tables2 import RequestConfig
 
 from inventory import ledger, selectors
 from inventory.filters import LotFilter, MovementFilter
+from inventory.forms.choosing import material_field
 from inventory.forms.fields import said
 from inventory.forms.lots import (
     CorrectForm,
@@ -26,7 +28,7 @@ from inventory.forms.lots import (
     WriteOffForm,
 )
 from inventory.models import Business, Lot, Material, Movement
-from inventory.quantities import MeasureSystem, QuantityError, format_amount
+from inventory.quantities import QuantityError, format_amount
 from inventory.roles import is_owner, owner_required
 from inventory.tables.paging import PagedTableMixin, paged
 from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, MovementTable
@@ -176,18 +178,26 @@ def lot_count(request: HttpRequest, code: str) -> HttpResponse:
 def weigh(request: HttpRequest) -> HttpResponse:
     """What a quantity being typed weighs; a sentence either way, for its help text."""
     typed = {name.rpartition("-")[2]: str(value) for name, value in request.GET.items()}
-    number, text = typed.get("material", ""), typed.get("amount", "").strip()
-    material = Material.objects.filter(pk=number if number.isdecimal() else 0).first()
+    text = typed.get("amount", "").strip()
+    material = _material_meant(typed.get("material", ""))
     if material is None or not text:
         return HttpResponse(_("Choose the material, then write the quantity."))
     try:
         quantity = material.read_amount(text)
     except QuantityError as error:
         return HttpResponse(escape(said(error)))
-    metric = format_amount(quantity, material.unit)
-    customary = format_amount(quantity, material.unit, system=MeasureSystem.US)
-    both = metric if metric == customary else f"{metric}, {customary}"
-    return HttpResponse(escape(f"= {both}"))
+    return HttpResponse(escape(f"= {format_amount(quantity, material.unit)}"))
+
+
+def _material_meant(typed: str) -> Material | None:
+    """The material of a key, or of the words typed for it."""
+    if typed.isdecimal():
+        return Material.objects.filter(pk=typed).first()
+    try:
+        chosen: Material | None = material_field(required=False).clean(typed)
+    except ValidationError:
+        return None
+    return chosen
 
 
 def movement_correct(request: HttpRequest, pk: int) -> HttpResponse:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
+from inventory.words import say, to_say
 from labels.drawing.placed import Box, Item, PlacedBox, PlacedRule
 
 __all__ = ["DESIGNS", "Align", "Design", "DesignError", "divider", "find_design"]
@@ -92,18 +93,22 @@ DESIGNS: Mapping[str, Design] = MappingProxyType(
         design.name: design
         for design in (
             Design(
-                name="plain", title="Plain", align="left", inset_mm=2.2, has_rule=True
+                name="plain",
+                title=to_say("Plain"),
+                align="left",
+                inset_mm=2.2,
+                has_rule=True,
             ),
             Design(
                 name="frame",
-                title="Frame",
+                title=to_say("Frame"),
                 align="centre",
                 inset_mm=2.8,
                 has_frame=True,
             ),
             Design(
                 name="band",
-                title="Band",
+                title=to_say("Band"),
                 align="centre",
                 inset_mm=2.2,
                 lift=0.3,
@@ -121,5 +126,11 @@ def find_design(name: str) -> Design:
         DesignError: there is none of this name.
     """
     if name not in DESIGNS:
-        raise DesignError(f'there is no design "{name}"; choose {", ".join(DESIGNS)}')
+        raise DesignError(
+            say(
+                'there is no design "{name}"; choose {designs}',
+                name=name,
+                designs=", ".join(DESIGNS),
+            )
+        )
     return DESIGNS[name]

@@ -8,6 +8,7 @@ high as its letters above and twice as wide as its "N" at the sides
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from inventory.words import say
 from labels.drawing.blocks import BandBlock, Block, RuleBlock, TextBlock
 from labels.drawing.designs import Design
 from labels.drawing.glyphs import MM_PER_POINT, glyph_heights, n_width_em
@@ -90,14 +91,20 @@ class FrontPanel:
         if block.narrowest_mm > width + 0.01:
             return False, Misfit(
                 name=block.name,
-                reason=f"needs {block.narrowest_mm:.1f} mm of width, "
-                f"there are {max(0.0, width):.1f} mm",
+                reason=say(
+                    "needs {narrowest_mm:.1f} mm of width, there are {there:.1f} mm",
+                    narrowest_mm=block.narrowest_mm,
+                    there=max(0.0, width),
+                ),
             )
         height = block.height_mm(width)
         return height <= left_mm + 0.001, Misfit(
             name=block.name,
-            reason=f"needs {height:.1f} mm of height, "
-            f"{max(0.0, left_mm):.1f} mm are left",
+            reason=say(
+                "needs {height:.1f} mm of height, {there:.1f} mm are left",
+                height=height,
+                there=max(0.0, left_mm),
+            ),
         )
 
     def _head(self) -> list[Block]:
@@ -158,8 +165,12 @@ class FrontPanel:
         if block.narrowest_mm > width:
             return Misfit(
                 name=block.name,
-                reason=f"needs {block.narrowest_mm:.1f} mm of width with clear space, "
-                f"there are {max(0.0, width):.1f} mm",
+                reason=say(
+                    "needs {narrowest_mm:.1f} mm of width with clear space, there are "
+                    "{there:.1f} mm",
+                    narrowest_mm=block.narrowest_mm,
+                    there=max(0.0, width),
+                ),
             )
         is_zoned = Placement.BOTTOM_30_PERCENT in piece.element.placement
         top = self._foot_top(block, width, size_pt)
@@ -167,8 +178,12 @@ class FrontPanel:
         if is_zoned and self.is_zone_asked and top > zone + 0.001:
             return Misfit(
                 name=block.name,
-                reason=f"its letters reach {top:.1f} mm above the lower edge, "
-                f"the lowest 30 % is {zone:.1f} mm",
+                reason=say(
+                    "its letters reach {top:.1f} mm above the lower edge, the lowest "
+                    "30 % is {zone:.1f} mm",
+                    top=top,
+                    zone=zone,
+                ),
             )
         return None
 

@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from inventory.typefaces import Face
+from inventory.words import say
 from labels.drawing.arrangements import (
     INFORMATION_INSET_MM,
     Arrangement,
@@ -275,8 +276,13 @@ def _logo_block(request: LabelRequest, logo: Picture, width_mm: float) -> Pictur
     if isinstance(logo, PixelPicture) and printed_width > logo.largest_width_mm + 0.05:
         needed = math.ceil(printed_width / 25.4 * LEAST_DPI)
         raise LayoutError(
-            f"the picture has {logo.width_px} pixels across; printed "
-            f"{printed_width:.0f} mm wide it needs {needed} to be sharp"
+            say(
+                "the picture has {width_px} pixels across; printed "
+                "{printed_width:.0f} mm wide it needs {needed} to be sharp",
+                width_px=logo.width_px,
+                printed_width=printed_width,
+                needed=needed,
+            )
         )
     return PictureBlock(
         picture=logo, printed_height_mm=height, align=request.design.align

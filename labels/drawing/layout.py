@@ -8,6 +8,7 @@ is refused with the list of what finds no room. Nothing is left out, shrunk
 below its least size, hyphenated or overlapped.
 """
 
+from inventory.words import say
 from labels.drawing.growth import Attempt, Setting
 from labels.drawing.nutrition import NutritionForm
 from labels.drawing.placed import LabelDrawing
@@ -45,7 +46,9 @@ def lay_out(request: LabelRequest) -> LabelDrawing:
         MissingGlyphError: a character no typeface can write.
     """
     if not request.front_elements and not request.information_elements:
-        raise LayoutError("this label has nothing to say; choose another arrangement")
+        raise LayoutError(
+            say("this label has nothing to say; choose another arrangement")
+        )
     refused: list[Attempt] = []
     for form in request.nutrition_forms:
         whole, others = _attempts(request, form)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from inventory.words import say
 from labels.drawing.blocks import Block
 from labels.drawing.placed import Box, Item
 
@@ -141,13 +142,20 @@ def _stacked(
 def _too_wide(block: Block, width_mm: float) -> Misfit:
     return Misfit(
         name=block.name,
-        reason=f"needs {block.narrowest_mm:.1f} mm of width, there are "
-        f"{max(0.0, width_mm):.1f} mm",
+        reason=say(
+            "needs {narrowest_mm:.1f} mm of width, there are {there:.1f} mm",
+            narrowest_mm=block.narrowest_mm,
+            there=max(0.0, width_mm),
+        ),
     )
 
 
 def _too_high(block: Block, height_mm: float, left_mm: float) -> Misfit:
     return Misfit(
         name=block.name,
-        reason=f"needs {height_mm:.1f} mm of height, {max(0.0, left_mm):.1f} mm are left",
+        reason=say(
+            "needs {height_mm:.1f} mm of height, {there:.1f} mm are left",
+            height_mm=height_mm,
+            there=max(0.0, left_mm),
+        ),
     )

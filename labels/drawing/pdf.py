@@ -22,6 +22,7 @@ from reportlab.pdfgen.canvas import Canvas  # noqa: TID253 - imported with paper
 
 from inventory.paper import register_fonts
 from inventory.typefaces import Face
+from inventory.words import say
 from labels.drawing.pictures import PixelPicture
 from labels.drawing.placed import (
     LabelDrawing,
@@ -154,9 +155,16 @@ def _check_size(drawing: LabelDrawing, sheet: Sheet) -> None:
     high = abs(drawing.height_mm - float(sheet.label_height_mm))
     if max(wide, high) > SIZE_TOLERANCE_MM:
         raise ValueError(
-            f"a label of {drawing.width_mm:g} x {drawing.height_mm:g} mm does not go on "
-            f"the sheet {sheet.name}, whose labels are {sheet.label_width_mm} x "
-            f"{sheet.label_height_mm} mm"
+            say(
+                "a label of {width_mm:g} x {height_mm:g} mm does not go on the "
+                "sheet {sheet}, whose labels are {label_width_mm} x "
+                "{label_height_mm} mm",
+                width_mm=drawing.width_mm,
+                height_mm=drawing.height_mm,
+                sheet=sheet.name,
+                label_width_mm=sheet.label_width_mm,
+                label_height_mm=sheet.label_height_mm,
+            )
         )
 
 

@@ -11,6 +11,7 @@ from io import BytesIO
 
 from PIL import Image, UnidentifiedImageError
 
+from inventory.words import say
 from labels.drawing.vector import VectorPicture, read_svg
 
 __all__ = [
@@ -72,8 +73,12 @@ def read_picture(data: bytes) -> Picture:
     """
     if len(data) > LARGEST_BYTES:
         raise PictureError(
-            f"the picture file has {len(data) / 1e6:.1f} MB; "
-            f"save it with at most {LARGEST_BYTES / 1e6:.0f} MB"
+            say(
+                "the picture file has {data:.1f} MB; save it with at most "
+                "{largest_bytes:.0f} MB",
+                data=len(data) / 1000000.0,
+                largest_bytes=LARGEST_BYTES / 1000000.0,
+            )
         )
     if data[:8] == b"\x89PNG\r\n\x1a\n" or data[:3] == b"\xff\xd8\xff":
         return _read_pixels(data)
@@ -82,7 +87,9 @@ def read_picture(data: bytes) -> Picture:
             return read_svg(data)
         except ValueError as error:
             raise PictureError(str(error)) from error
-    raise PictureError("the picture is not a PNG, JPEG or SVG file; save it as one")
+    raise PictureError(
+        say("the picture is not a PNG, JPEG or SVG file; save it as one")
+    )
 
 
 def _read_pixels(data: bytes) -> PixelPicture:
@@ -91,12 +98,16 @@ def _read_pixels(data: bytes) -> PixelPicture:
             width, height = image.size
             if width * height > LARGEST_PIXELS:
                 raise PictureError(
-                    f"the picture has {width} x {height} pixels; "
-                    "2,000 across are enough for any label"
+                    say(
+                        "the picture has {width} x {height} pixels; 2,000 across are "
+                        "enough for any label",
+                        width=width,
+                        height=height,
+                    )
                 )
             image.verify()
     except (UnidentifiedImageError, OSError, SyntaxError) as error:
         raise PictureError(
-            "the picture file is broken; save it again and try once more"
+            say("the picture file is broken; save it again and try once more")
         ) from error
     return PixelPicture(data=data, width_px=width, height_px=height)

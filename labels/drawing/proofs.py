@@ -14,6 +14,7 @@ from reportlab.lib.units import mm  # noqa: TID253 - imported with papers only
 from reportlab.pdfgen.canvas import Canvas  # noqa: TID253 - imported with papers only
 
 from inventory.typefaces import Face, in_faces
+from inventory.words import say
 from labels.drawing.pdf import FORM, define_form, open_canvas
 from labels.drawing.placed import LabelDrawing
 from labels.sheets import Cell, Shape, Sheet
@@ -38,7 +39,9 @@ def calibration_pdf(sheet: Sheet) -> bytes:
         sheet: the sheet to be lined up.
     """
     into = BytesIO()
-    page = _Page(_open(into, sheet, f"Calibration of {sheet.name}"), sheet)
+    page = _Page(
+        _open(into, sheet, say("Calibration of {sheet}", sheet=sheet.name)), sheet
+    )
     for cell in sheet.cells():
         page.edge(_without_offset(cell, sheet))
     first = _without_offset(sheet.cell(1), sheet)
@@ -49,11 +52,11 @@ def calibration_pdf(sheet: Sheet) -> bytes:
     page.words(
         first,
         (
-            f"Calibration of {sheet.name}",
-            "Print at full size (100 %, no fitting to the page) on plain paper.",
-            "Hold it with a label sheet against a window. Measure from the drawn",
-            "edge to the label's edge, right and down, and enter both in mm.",
-            "Check: the rulers at the page's edges must be true.",
+            say("Calibration of {sheet}", sheet=sheet.name),
+            say("Print at full size (100 %, no fitting to the page) on plain paper."),
+            say("Hold it with a label sheet against a window. Measure from the drawn"),
+            say("edge to the label's edge, right and down, and enter both in mm."),
+            say("Check: the rulers at the page's edges must be true."),
         ),
     )
     return page.finish(into)
@@ -67,7 +70,7 @@ def proof_pdf(drawing: LabelDrawing, sheet: Sheet) -> bytes:
         sheet: the sheet it will go on; the printer's offset is applied.
     """
     into = BytesIO()
-    canvas = _open(into, sheet, f"Proof on {sheet.name}")
+    canvas = _open(into, sheet, say("Proof on {sheet}", sheet=sheet.name))
     define_form(canvas, drawing, has_outline=False)
     page = _Page(canvas, sheet)
     for cell in sheet.cells():
@@ -86,10 +89,18 @@ def proof_pdf(drawing: LabelDrawing, sheet: Sheet) -> bytes:
 def _proof_words(drawing: LabelDrawing) -> tuple[str, ...]:
     smallest = min(drawing.sizes, key=lambda size: size.size_pt)
     return (
-        f"Proof, {drawing.width_mm:g} x {drawing.height_mm:g} mm",
-        "Print at full size on plain paper.",
-        f"Smallest type {smallest.size_pt:.1f} pt: {smallest.of.replace('_', ' ')}",
-        "The rulers at the page's edges must be true.",
+        say(
+            "Proof, {width_mm:g} x {height_mm:g} mm",
+            width_mm=drawing.width_mm,
+            height_mm=drawing.height_mm,
+        ),
+        say("Print at full size on plain paper."),
+        say(
+            "Smallest type {size_pt:.1f} pt: {of}",
+            size_pt=smallest.size_pt,
+            of=smallest.of.replace("_", " "),
+        ),
+        say("The rulers at the page's edges must be true."),
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say
 from labels.codes import Code
 from labels.drawing.designs import Design
 from labels.drawing.nutrition import NutritionForm
@@ -63,8 +64,14 @@ class LabelDoesNotFitError(LayoutError):
         self.height_mm = height_mm
         listed = "; ".join(str(misfit) for misfit in self.misfits)
         super().__init__(
-            f"a label of {width_mm:g} x {height_mm:g} mm cannot hold at a lawful size: "
-            f"{listed}; take a larger label, or split it into a front and a back label"
+            say(
+                "a label of {width_mm:g} x {height_mm:g} mm cannot hold at a "
+                "lawful size: {listed}; take a larger label, or split it into a "
+                "front and a back label",
+                width_mm=width_mm,
+                height_mm=height_mm,
+                listed=listed,
+            )
         )
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced
+from inventory.words import say
 from labels.statements.label_text import AreaOf
 
 __all__ = [
@@ -67,8 +68,12 @@ def _check(**measures_mm: Decimal) -> None:
     for name, length_mm in measures_mm.items():
         if length_mm <= 0:
             raise SurfaceError(
-                f"the {name.removesuffix('_mm').replace('_', ' ')} of the jar is "
-                f"{length_mm} mm; measure the straight part of the wall"
+                say(
+                    "the {name} of the jar is {length_mm} mm; measure the straight "
+                    "part of the wall",
+                    name=name.removesuffix("_mm").replace("_", " "),
+                    length_mm=length_mm,
+                )
             )
 
 
@@ -129,7 +134,9 @@ class FlatSidedJar(JarSurface):
     def __post_init__(self) -> None:
         _check(wall_height_mm=self.wall_height_mm, face_width_mm=self.face_width_mm)
         if self.faces < 2:
-            raise SurfaceError(f"a jar with {self.faces} flat faces is a round jar")
+            raise SurfaceError(
+                say("a jar with {faces} flat faces is a round jar", faces=self.faces)
+            )
 
     @property
     def largest_surface_cm2(self) -> Decimal:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from defusedxml import ElementTree
 from defusedxml.common import DefusedXmlException
 
+from inventory.words import say
+
 __all__ = ["Step", "VectorError", "VectorPicture", "read_svg"]
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -73,15 +75,17 @@ def read_svg(data: bytes) -> VectorPicture:
         root = ElementTree.fromstring(data, forbid_dtd=True)
     except (ElementTree.ParseError, DefusedXmlException, ValueError) as error:
         raise VectorError(
-            "the SVG file cannot be read; export it again as plain SVG"
+            say("the SVG file cannot be read; export it again as plain SVG")
         ) from error
     left, top, width, height = _frame(root.attrib)
     paths = tuple(_paths(root))
     if not paths:
-        raise VectorError("the SVG file holds no filled shape; draw it as filled paths")
+        raise VectorError(
+            say("the SVG file holds no filled shape; draw it as filled paths")
+        )
     if sum(len(path) for path in paths) > LARGEST_STEPS:
         raise VectorError(
-            "the SVG file has too many points for a label; simplify its paths"
+            say("the SVG file has too many points for a label; simplify its paths")
         )
     return VectorPicture(left=left, top=top, width=width, height=height, paths=paths)
 
@@ -94,7 +98,7 @@ def _frame(attributes: dict[str, str]) -> tuple[float, float, float, float]:
         )
         numbers = [0.0, 0.0, *sizes]
     if len(numbers) != 4 or numbers[2] <= 0 or numbers[3] <= 0:
-        raise VectorError("the SVG file has no viewBox; export it with one")
+        raise VectorError(say("the SVG file has no viewBox; export it with one"))
     return numbers[0], numbers[1], numbers[2], numbers[3]
 
 
@@ -110,8 +114,12 @@ def _paths(parent: object) -> Iterator[tuple[Step, ...]]:
             yield SHAPES[name](node.attrib)
         elif name not in SHAPES:
             raise VectorError(
-                f'the SVG file holds "{name}"; only filled paths, rectangles, circles, '
-                "ellipses and polygons are drawn, so turn the rest into paths"
+                say(
+                    'the SVG file holds "{name}"; only filled paths, rectangles, '
+                    "circles, ellipses and polygons are drawn, so turn the rest into "
+                    "paths",
+                    name=name,
+                )
             )
 
 
@@ -120,15 +128,19 @@ def _refuse_unsafe(name: str, attributes: dict[str, str]) -> None:
         short = attribute.rpartition("}")[2]
         if short in {"href", "style", "transform", "class", "filter", "mask"}:
             raise VectorError(
-                f'the SVG file uses "{short}" on "{name}"; export it as plain paths '
-                "without styles, links and transformations"
+                say(
+                    'the SVG file uses "{short}" on "{name}"; export it as plain paths '
+                    "without styles, links and transformations",
+                    short=short,
+                    name=name,
+                )
             )
         if short.startswith("on"):
-            raise VectorError("the SVG file holds a script; export it without")
+            raise VectorError(say("the SVG file holds a script; export it without"))
     stroke = attributes.get("stroke", "none")
     if stroke != "none":
         raise VectorError(
-            "the SVG file has drawn outlines; turn its strokes into filled paths"
+            say("the SVG file has drawn outlines; turn its strokes into filled paths")
         )
 
 
@@ -142,7 +154,7 @@ def _numbers(text: str) -> list[float]:
 def _number(attributes: dict[str, str], name: str) -> float:
     numbers = _numbers(attributes.get(name, "0"))
     if len(numbers) != 1:
-        raise VectorError(f'the SVG file gives no number for "{name}"')
+        raise VectorError(say('the SVG file gives no number for "{name}"', name=name))
     return numbers[0]
 
 
@@ -164,7 +176,7 @@ def _polygon_of(corners: tuple[tuple[float, float], ...]) -> tuple[Step, ...]:
 def _polygon(attributes: dict[str, str]) -> tuple[Step, ...]:
     numbers = _numbers(attributes.get("points", ""))
     if len(numbers) < 6 or len(numbers) % 2:
-        raise VectorError("the SVG file holds a polygon without its points")
+        raise VectorError(say("the SVG file holds a polygon without its points"))
     return _polygon_of(tuple(zip(numbers[::2], numbers[1::2], strict=True)))
 
 
@@ -210,8 +222,11 @@ class _PathReader:
             kind = letter.upper()
             if kind not in COUNTS:
                 raise VectorError(
-                    f'the SVG file uses the path letter "{letter}"; '
-                    "turn its arcs into curves"
+                    say(
+                        'the SVG file uses the path letter "{letter}"; turn its arcs into '
+                        "curves",
+                        letter=letter,
+                    )
                 )
             yield from self._each(letter, _numbers(rest))
 
@@ -222,7 +237,7 @@ class _PathReader:
             yield Step(kind="Z")
             return
         if not numbers or len(numbers) % count:
-            raise VectorError("the SVG file holds a path with missing numbers")
+            raise VectorError(say("the SVG file holds a path with missing numbers"))
         for index in range(0, len(numbers), count):
             values = numbers[index : index + count]
             yield self._step("L" if kind == "M" and index else kind, letter, values)

@@ -6,7 +6,9 @@ from typing import Any
 
 from django import forms
 from django.utils.text import slugify
+from django.utils.translation import gettext_lazy as _
 
+from inventory.words import say, to_say
 from labels.models import PlaceProfile
 from labels.statements.places import Particular, ParticularCode, StatementBasis
 
@@ -27,43 +29,45 @@ PARTICULARS = (
     ParticularCode.BATCH_CODE,
 )
 BASES = [
-    (StatementBasis.EXACT, "words the law prescribes, exactly"),
-    (StatementBasis.CONTENT, "words of my own: the law says what they must say"),
-    (StatementBasis.NONE, "no statement"),
+    (StatementBasis.EXACT, _("words the law prescribes, exactly")),
+    (StatementBasis.CONTENT, _("words of my own: the law says what they must say")),
+    (StatementBasis.NONE, _("no statement")),
 ]
-OWN_CAUTION = "You wrote this profile yourself; ask your authority before you sell."
+OWN_CAUTION = to_say(
+    "You wrote this profile yourself; ask your authority before you sell."
+)
 
 
 class OwnPlaceForm(forms.ModelForm):
     """A place profile written by the seller, from what the authority said."""
 
     source = forms.CharField(
-        label="Where you learnt it",
+        label=_("Where you learnt it"),
         max_length=200,
-        help_text="For example: letter of the county office, 3 March.",
+        help_text=_("For example: letter of the county office, 3 March."),
     )
     basis = forms.ChoiceField(
-        label="The statement on the label",
+        label=_("The statement on the label"),
         choices=[(str(value), words) for value, words in BASES],
         widget=forms.RadioSelect,
     )
     words = forms.CharField(
-        label="Its words",
+        label=_("Its words"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="Letter by letter as the authority gave them.",
+        help_text=_("Letter by letter as the authority gave them."),
     )
     min_point_size = forms.DecimalField(
-        label="Smallest type (points)",
+        label=_("Smallest type (points)"),
         required=False,
         min_value=Decimal(4),
         max_value=Decimal(40),
         decimal_places=1,
     )
-    on_front = forms.BooleanField(label="On the front of the jar", required=False)
-    bold = forms.BooleanField(label="In bold", required=False)
+    on_front = forms.BooleanField(label=_("On the front of the jar"), required=False)
+    bold = forms.BooleanField(label=_("In bold"), required=False)
     particulars = forms.MultipleChoiceField(
-        label="What else the label must carry",
+        label=_("What else the label must carry"),
         choices=[
             (str(code), Particular(code=code, required="always").words)
             for code in PARTICULARS
@@ -72,14 +76,14 @@ class OwnPlaceForm(forms.ModelForm):
         widget=forms.CheckboxSelectMultiple,
     )
     cap_amount = forms.DecimalField(
-        label="Most that may be sold in a year",
+        label=_("Most that may be sold in a year"),
         required=False,
         min_value=Decimal(1),
         decimal_places=2,
-        help_text="In your currency; empty where there is no limit.",
+        help_text=_("In your currency; empty where there is no limit."),
     )
     sign_text = forms.CharField(
-        label="Words of the sign at the stall", max_length=300, required=False
+        label=_("Words of the sign at the stall"), max_length=300, required=False
     )
 
     class Meta:
@@ -97,12 +101,12 @@ class OwnPlaceForm(forms.ModelForm):
             "read_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
         }
         labels = {
-            "country": "Country (two letters)",
-            "region": "State or province (code)",
-            "authority": "Authority that answers",
-            "law_name": "Name of the law",
-            "citation": "Section or number",
-            "read_on": "Read or asked on",
+            "country": _("Country (two letters)"),
+            "region": _("State or province (code)"),
+            "authority": _("Authority that answers"),
+            "law_name": _("Name of the law"),
+            "citation": _("Section or number"),
+            "read_on": _("Read or asked on"),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -121,20 +125,24 @@ class OwnPlaceForm(forms.ModelForm):
     def clean_country(self) -> str:
         country: str = self.cleaned_data["country"].upper()
         if len(country) != 2 or not country.isalpha():
-            raise forms.ValidationError("Write the country in two letters, such as US.")
+            raise forms.ValidationError(
+                say("Write the country in two letters, such as US.")
+            )
         return country
 
     def clean_read_on(self) -> datetime.date:
         day: datetime.date = self.cleaned_data["read_on"]
         if day > self.today:
-            raise forms.ValidationError("The day you read it lies in the future.")
+            raise forms.ValidationError(say("The day you read it lies in the future."))
         return day
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         needs_words = cleaned.get("basis") != StatementBasis.NONE
         if needs_words and not cleaned.get("words", "").strip():
-            self.add_error("words", "Write the words, or choose that there are none.")
+            self.add_error(
+                "words", say("Write the words, or choose that there are none.")
+            )
         return cleaned
 
     def save(self, commit: bool = True) -> PlaceProfile:  # noqa: FBT001, FBT002 - Django's
@@ -248,11 +256,11 @@ class OwnWordsForm(forms.Form):
     """The seller's own sentence where a law only says what must be said."""
 
     words = forms.CharField(
-        label="Your sentence",
+        label=_("Your sentence"),
         max_length=400,
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="Printed exactly as you write it.",
+        help_text=_("Printed exactly as you write it."),
     )
 
     def keep(self, profile: PlaceProfile) -> None:

@@ -4,6 +4,7 @@ import datetime
 
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
 from labels.statements.place_reading import read_place
@@ -24,10 +25,10 @@ class PlaceProfile(models.Model):
     """One place as it was read on a day; the reader's authority decides."""
 
     class Completeness(models.TextChoices):
-        READY = "ready", "ready"
-        PARTIAL = "partial", "partial"
-        OUTLINE = "outline", "outline"
-        OWN = "own", "written by the seller"
+        READY = "ready", _("ready")
+        PARTIAL = "partial", _("partial")
+        OUTLINE = "outline", _("outline")
+        OWN = "own", _("written by the seller")
 
     code = models.SlugField(max_length=40, unique=True)
     place = models.CharField(max_length=80)
@@ -42,7 +43,9 @@ class PlaceProfile(models.Model):
     read_on = models.DateField()
     body = models.JSONField(
         default=dict,
-        help_text="Statement, particulars, cap, channels and the rest of the profile.",
+        help_text=_(
+            "Statement, particulars, cap, channels and the rest of the profile."
+        ),
     )
     history = HistoricalRecords()
 

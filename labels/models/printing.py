@@ -9,9 +9,11 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models.functions import Coalesce
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
 from inventory.models import Product
+from inventory.words import say
 from labels.sheets import Shape, Sheet, SheetError
 from production.models import Batch
 
@@ -45,8 +47,8 @@ class LabelSheet(models.Model):
     """A sheet of labels by its measures, in millimetres."""
 
     class Shape(models.TextChoices):
-        RECTANGLE = "rectangle", "rectangle"
-        ROUND = "round", "round (lid)"
+        RECTANGLE = "rectangle", _("rectangle")
+        ROUND = "round", _("round (lid)")
 
     name = models.SlugField(max_length=60, unique=True)
     shape = models.CharField(max_length=9, choices=Shape, default=Shape.RECTANGLE)
@@ -62,10 +64,10 @@ class LabelSheet(models.Model):
     row_pitch_mm = models.DecimalField(**MILLIMETRES)
     corner_radius_mm = models.DecimalField(default=Decimal(0), **MILLIMETRES)
     offset_x_mm = models.DecimalField(
-        "printer offset to the right (mm)", default=Decimal(0), **MILLIMETRES
+        _("printer offset to the right (mm)"), default=Decimal(0), **MILLIMETRES
     )
     offset_y_mm = models.DecimalField(
-        "printer offset downwards (mm)", default=Decimal(0), **MILLIMETRES
+        _("printer offset downwards (mm)"), default=Decimal(0), **MILLIMETRES
     )
     history = HistoricalRecords()
 
@@ -125,24 +127,24 @@ class ProductLabel(models.Model):
     """How a product's label is to look and what the maker adds to it."""
 
     class Design(models.TextChoices):
-        PLAIN = "plain", "plain: flush left over a short rule"
-        FRAME = "frame", "frame: centred in a double line"
-        BAND = "band", "band: the name on a solid band"
+        PLAIN = "plain", _("plain: flush left over a short rule")
+        FRAME = "frame", _("frame: centred in a double line")
+        BAND = "band", _("band: the name on a solid band")
 
     class Arrangement(models.TextChoices):
-        WRAP = "wrap", "one label with everything"
-        FRONT = "front", "front label; the rest goes on a back label"
-        BACK = "back", "back label with the information"
-        LID = "lid", "lid: name, date and batch"
+        WRAP = "wrap", _("one label with everything")
+        FRONT = "front", _("front label; the rest goes on a back label")
+        BACK = "back", _("back label with the information")
+        LID = "lid", _("lid: name, date and batch")
 
     class CompoundStyle(models.TextChoices):
-        NESTED = "nested", "whole, its parts in brackets"
-        SPREAD = "spread", "dissolved: each part in its own place by weight"
+        NESTED = "nested", _("whole, its parts in brackets")
+        SPREAD = "spread", _("dissolved: each part in its own place by weight")
 
     class Code(models.TextChoices):
-        NONE = "", "none"
-        GTIN = "gtin", "bars of the GTIN"
-        LOT = "lot", "GS1 bars of GTIN and batch"
+        NONE = "", _("none")
+        GTIN = "gtin", _("bars of the GTIN")
+        LOT = "lot", _("GS1 bars of GTIN and batch")
 
     product = models.OneToOneField(Product, models.CASCADE, related_name="label")
     sheet = models.ForeignKey(
@@ -151,7 +153,7 @@ class ProductLabel(models.Model):
         null=True,
         blank=True,
         related_name="+",
-        verbose_name="usual sheet",
+        verbose_name=_("usual sheet"),
     )
     design = models.CharField(max_length=20, choices=Design, default=Design.PLAIN)
     arrangement = models.CharField(
@@ -160,26 +162,26 @@ class ProductLabel(models.Model):
     jurisdiction = models.CharField(
         max_length=5,
         default="US",
-        help_text="US, EU, UK, CA or AU: whose rules the text follows.",
+        help_text=_("US, EU, UK, CA or AU: whose rules the text follows."),
     )
     shows_trade_name = models.BooleanField(
-        "the business's name above the name of the food", default=True
+        _("the business's name above the name of the food"), default=True
     )
     compound_style = models.CharField(
-        "bought mixtures in the ingredient list",
+        _("bought mixtures in the ingredient list"),
         max_length=6,
         choices=CompoundStyle,
         default=CompoundStyle.NESTED,
-        help_text="Both ways are lawful; dissolving needs the share of every part.",
+        help_text=_("Both ways are lawful; dissolving needs the share of every part."),
     )
     lists_water = models.BooleanField(
-        "name added water even where it boiled away", default=False
+        _("name added water even where it boiled away"), default=False
     )
     identities = models.JSONField(
-        "name of the food in other languages",
+        _("name of the food in other languages"),
         default=dict,
         blank=True,
-        help_text='By language, for example {"fr": "Confiture de fraises"}.',
+        help_text=_('By language, for example {"fr": "Confiture de fraises"}.'),
     )
     maker_note = models.CharField(max_length=160, blank=True)
     claims = models.JSONField(default=list, blank=True)
@@ -187,31 +189,31 @@ class ProductLabel(models.Model):
         max_length=120, default="Refrigerate after opening.", blank=True
     )
     logo = models.FileField(
-        "logo",
+        _("logo"),
         upload_to="logos/",
         blank=True,
-        help_text="PNG, JPEG or a simple SVG, in black.",
+        help_text=_("PNG, JPEG or a simple SVG, in black."),
     )
-    shows_nutrition = models.BooleanField("nutrition table", default=False)
-    shows_qr = models.BooleanField("QR code", default=False)
+    shows_nutrition = models.BooleanField(_("nutrition table"), default=False)
+    shows_qr = models.BooleanField(_("QR code"), default=False)
     qr_text = models.CharField(
-        "text of the QR code",
+        _("text of the QR code"),
         max_length=200,
         blank=True,
-        help_text="An address or any words; empty means the batch code.",
+        help_text=_("An address or any words; empty means the batch code."),
     )
     bars = models.CharField(
-        "bar code",
+        _("bar code"),
         max_length=4,
         choices=Code,
         blank=True,
         default=Code.NONE,
-        help_text="Needs the GTIN licensed to you in the product.",
+        help_text=_("Needs the GTIN licensed to you in the product."),
     )
     history = HistoricalRecords()
 
     def __str__(self) -> str:
-        return f"label of {self.product}"
+        return say("label of {product}", product=self.product)
 
     def get_absolute_url(self) -> str:
         """The page where it is changed."""
@@ -239,7 +241,15 @@ class PrintRunQuerySet(models.QuerySet["PrintRun"]):
 
 
 def _tallied(field: str) -> Coalesce:
-    return Coalesce(models.Sum(f"tallies__{field}"), 0)
+    """A sum of a run's tallies: a query of its own for each row that is shown."""
+    total = (
+        LabelTally.objects.filter(run=models.OuterRef("pk"))
+        .order_by()
+        .values("run")
+        .annotate(total=models.Sum(field))
+        .values("total")
+    )
+    return Coalesce(models.Subquery(total), 0, output_field=models.IntegerField())
 
 
 class PrintRun(models.Model):
@@ -260,28 +270,30 @@ class PrintRun(models.Model):
         related_name="+",
     )
     count = models.PositiveIntegerField(
-        "labels", validators=[MinValueValidator(1), MaxValueValidator(5000)]
+        _("labels"), validators=[MinValueValidator(1), MaxValueValidator(5000)]
     )
-    start_at = models.PositiveSmallIntegerField("first place on the sheet", default=1)
-    is_draft = models.BooleanField("draft", default=False)
+    start_at = models.PositiveSmallIntegerField(
+        _("first place on the sheet"), default=1
+    )
+    is_draft = models.BooleanField(_("draft"), default=False)
     reprint_of = models.ForeignKey(
         "self",
         models.PROTECT,
         null=True,
         blank=True,
         related_name="reprints",
-        help_text="The earlier run these labels add to or stand in for.",
+        help_text=_("The earlier run these labels add to or stand in for."),
     )
     reason = models.CharField(max_length=120, blank=True)
     place_code = models.CharField(max_length=40, blank=True)
     design = models.CharField(max_length=20)
     arrangement = models.CharField(
-        "which label",
+        _("which label"),
         max_length=5,
         choices=ProductLabel.Arrangement,
         default=ProductLabel.Arrangement.WRAP,
     )
-    text = models.JSONField("the words printed", default=dict)
+    text = models.JSONField(_("the words printed"), default=dict)
 
     objects = PrintRunQuerySet.as_manager()
 
@@ -291,12 +303,12 @@ class PrintRun(models.Model):
             models.CheckConstraint(
                 condition=models.Q(count__gte=1),
                 name="labels_printrun_prints_something",
-                violation_error_message="Print at least one label.",
+                violation_error_message=_("Print at least one label."),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{self.count} labels for {self.batch}"
+        return say("{count} labels for {batch}", count=self.count, batch=self.batch)
 
     def get_absolute_url(self) -> str:
         """The print run's page."""
@@ -328,17 +340,20 @@ class LabelTally(models.Model):
         blank=True,
         related_name="+",
     )
-    used = models.IntegerField("stuck on jars", default=0)
-    spoiled = models.IntegerField("spoiled in printing or sticking", default=0)
-    destroyed = models.IntegerField("left over and destroyed", default=0)
+    used = models.IntegerField(_("stuck on jars"), default=0)
+    spoiled = models.IntegerField(_("spoiled in printing or sticking"), default=0)
+    destroyed = models.IntegerField(_("left over and destroyed"), default=0)
     note = models.CharField(max_length=120, blank=True)
 
     class Meta:
         ordering = ["at", "pk"]
-        verbose_name_plural = "label tallies"
+        verbose_name_plural = _("label tallies")
 
     def __str__(self) -> str:
-        return (
-            f"{self.used} used, {self.spoiled} spoiled, {self.destroyed} destroyed "
-            f"of {self.run}"
+        return say(
+            "{used} used, {spoiled} spoiled, {destroyed} destroyed of {run}",
+            used=self.used,
+            spoiled=self.spoiled,
+            destroyed=self.destroyed,
+            run=self.run,
         )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from inventory.words import say, to_say
 from labels.rules.general import claim_facts
 from labels.rules.rule import Finding, LabelToCheck, Severity, rule
 from labels.statements.claims import claims_in, nutrition_claims
@@ -23,7 +24,7 @@ def _claims(label: LabelToCheck) -> tuple[str, ...]:
 
 @rule(
     "EU-DATE",
-    "A best-before date is given",
+    to_say("A best-before date is given"),
     citation=f"{FIC} Arts. 9(1)(f), 24, Annex X",
     where=EUROPE,
 )
@@ -31,15 +32,15 @@ def best_before(label: LabelToCheck) -> Iterator[Finding]:
     """Jam is not in the list of foods free of a date."""
     if label.built.text.first(Role.BEST_BY) is None:
         yield Finding(
-            what="the best-before date is missing",
-            where="date",
-            mend="print from a batch, which knows its cook day",
+            what=say("the best-before date is missing"),
+            where=say("date"),
+            mend=say("print from a batch, which knows its cook day"),
         )
 
 
 @rule(
     "EU-FRUIT",
-    "The fruit statement stands on jam, jelly and marmalade",
+    to_say("The fruit statement stands on jam, jelly and marmalade"),
     citation="Directive 2001/113/EC Art. 2(3)",
     where=EUROPE,
 )
@@ -47,15 +48,17 @@ def fruit_statement(label: LabelToCheck) -> Iterator[Finding]:
     """Prepared with so much fruit per 100 g."""
     if label.built.given.is_jam and not label.built.text.first(Role.FRUIT_CONTENT):
         yield Finding(
-            what="the fruit statement is missing: no ingredient is marked as fruit",
-            where="front",
-            mend="set the kind of the fruit materials to fruit",
+            what=say(
+                "the fruit statement is missing: no ingredient is marked as fruit"
+            ),
+            where=say("front"),
+            mend=say("set the kind of the fruit materials to fruit"),
         )
 
 
 @rule(
     "EU-SUGAR",
-    "The statement of total sugar stands where it is due",
+    to_say("The statement of total sugar stands where it is due"),
     citation="Directive 2001/113/EC Art. 2(4); SI 2003/3120",
     where=EUROPE,
 )
@@ -64,17 +67,21 @@ def sugar_statement(label: LabelToCheck) -> Iterator[Finding]:
     due = sugar_line_due(label.built.given, label.built.jurisdiction)
     if due and not label.built.text.first(Role.SUGAR_CONTENT):
         yield Finding(
-            what="the total sugar statement is missing: the batch has no refractometer "
-            "reading",
-            where="front",
-            mend="read the cooled jam at 20 °C and record it, or print the nutrition "
-            "declaration",
+            what=say(
+                "the total sugar statement is missing: the batch has no "
+                "refractometer reading"
+            ),
+            where=say("front"),
+            mend=say(
+                "read the cooled jam at 20 °C and record it, or print the "
+                "nutrition declaration"
+            ),
         )
 
 
 @rule(
     "EU-LIST",
-    "No allergen box repeats the ingredient list",
+    to_say("No allergen box repeats the ingredient list"),
     citation="Commission notice 2017/C 428/01 (memory)",
     severity=Severity.SHOULD,
     where=EUROPE,
@@ -83,15 +90,15 @@ def no_second_box(label: LabelToCheck) -> Iterator[Finding]:
     """Allergens are emphasised inside the list instead."""
     if label.built.text.first(Role.ALLERGENS):
         yield Finding(
-            what='a "Contains" line beside the list is not wanted here',
-            where="allergen statement",
-            mend="leave it off; the list itself emphasises them",
+            what=say('a "Contains" line beside the list is not wanted here'),
+            where=say("allergen statement"),
+            mend=say("leave it off; the list itself emphasises them"),
         )
 
 
 @rule(
     "EU-NUTRITION",
-    "A nutrition declaration is there, or the small-maker exemption holds",
+    to_say("A nutrition declaration is there, or the small-maker exemption holds"),
     citation=f"{FIC} Arts. 30, 49, Annex V.18, 19",
     where=EUROPE,
 )
@@ -102,18 +109,22 @@ def nutrition_declared(label: LabelToCheck) -> Iterator[Finding]:
     local = label.built.given.outlets.only_by_maker
     claims = _claims(label)
     if not exempt(sold_by_maker_or_locally=local, claims=claims):
-        why = f'"{claims[0]}" is a claim' if claims else "it is sold through others"
+        why = (
+            say('"{claims}" is a claim', claims=claims[0])
+            if claims
+            else say("it is sold through others")
+        )
         yield Finding(
-            what=f"the nutrition declaration is missing: {why}",
-            where="nutrition declaration",
-            mend="switch the nutrition table on",
+            what=say("the nutrition declaration is missing: {why}", why=why),
+            where=say("nutrition declaration"),
+            mend=say("switch the nutrition table on"),
             asks=not claims,
         )
 
 
 @rule(
     "EU-STORAGE",
-    "Storage after opening is stated",
+    to_say("Storage after opening is stated"),
     citation=f"{FIC} Art. 25",
     severity=Severity.SHOULD,
     where=EUROPE,
@@ -122,15 +133,17 @@ def storage_words(label: LabelToCheck) -> Iterator[Finding]:
     """Where special storage is needed."""
     if not label.built.given.storage:
         yield Finding(
-            what="no words on keeping after opening",
-            where="storage",
-            mend='write "refrigerate after opening" on the product\'s label settings',
+            what=say("no words on keeping after opening"),
+            where=say("storage"),
+            mend=say(
+                'write "refrigerate after opening" on the product\'s label settings'
+            ),
         )
 
 
 @rule(
     "CA-LANGUAGES",
-    "Mandatory text stands in English and French",
+    to_say("Mandatory text stands in English and French"),
     citation="Food and Drug Regulations B.01.012(2); Safe Food for Canadians "
     "Regulations 206(1)",
     where=CANADA,
@@ -141,15 +154,17 @@ def both_languages(label: LabelToCheck) -> Iterator[Finding]:
         if "French" in reason:
             yield Finding(
                 what=reason,
-                where="French text",
-                mend="enter the French names; food made and sold only locally may be "
-                "excepted: ask (B.01.012(3))",
+                where=say("French text"),
+                mend=say(
+                    "enter the French names; food made and sold only locally may be "
+                    "excepted: ask (B.01.012(3))"
+                ),
             )
 
 
 @rule(
     "CA-NUTRITION",
-    "A nutrition facts table is there, or only the maker sells",
+    to_say("A nutrition facts table is there, or only the maker sells"),
     citation="Food and Drug Regulations B.01.401(2)(b), (3)",
     where=CANADA,
 )
@@ -160,18 +175,24 @@ def canadian_table(label: LabelToCheck) -> Iterator[Finding]:
     sale = Sale(only_by_maker_in_person=label.built.given.outlets.only_by_maker)
     claims = _claims(label)
     if table_due(sale, claims):
-        why = f'"{claims[0]}" is a claim' if claims else "it is also sold by others"
+        why = (
+            say('"{claims}" is a claim', claims=claims[0])
+            if claims
+            else say("it is also sold by others")
+        )
         yield Finding(
-            what=f"a nutrition facts table is due: {why}",
-            where="nutrition facts table",
-            mend="sell it only yourself and drop the claim, or have a table made; this "
-            "program draws none for Canada",
+            what=say("a nutrition facts table is due: {why}", why=why),
+            where=say("nutrition facts table"),
+            mend=say(
+                "sell it only yourself and drop the claim, or have a table made; "
+                "this program draws none for Canada"
+            ),
         )
 
 
 @rule(
     "CA-UNIT",
-    "The unit of the net quantity is the one the authority wants",
+    to_say("The unit of the net quantity is the one the authority wants"),
     citation="Safe Food for Canadians Regulations 231",
     severity=Severity.NOTE,
     where=CANADA,
@@ -180,17 +201,19 @@ def unit_of_jam(label: LabelToCheck) -> Iterator[Finding]:
     """Viscous food goes by volume; jam in millilitres is common practice."""
     if label.built.given.quantity.by_weight:
         yield Finding(
-            what="viscous food is declared by volume unless the authority's list says "
-            "otherwise; jam in millilitres is common practice",
-            where="net quantity",
-            mend="ask the authority whether your jam goes by weight or by volume",
+            what=say(
+                "viscous food is declared by volume unless the authority's list "
+                "says otherwise; jam in millilitres is common practice"
+            ),
+            where=say("net quantity"),
+            mend=say("ask the authority whether your jam goes by weight or by volume"),
             asks=True,
         )
 
 
 @rule(
     "AN-NUTRITION",
-    "A nutrition panel is there, or the jar is sold where it was made",
+    to_say("A nutrition panel is there, or the jar is sold where it was made"),
     citation="Food Standards Code 1.2.1-6(1)(a), 1.2.8 (memory)",
     severity=Severity.SHOULD,
     where=AUSTRALASIA,
@@ -199,9 +222,11 @@ def australasian_panel(label: LabelToCheck) -> Iterator[Finding]:
     """A market away from the kitchen wants a full label."""
     if label.built.text.first(Role.NUTRITION) is None:
         yield Finding(
-            what="no nutrition panel: needed on jars sold away from the kitchen, unless "
-            "the pack is under 100 cm²",
-            where="nutrition panel",
-            mend="ask your council; this program draws none for Australia",
+            what=say(
+                "no nutrition panel: needed on jars sold away from the kitchen, "
+                "unless the pack is under 100 cm²"
+            ),
+            where=say("nutrition panel"),
+            mend=say("ask your council; this program draws none for Australia"),
             asks=True,
         )

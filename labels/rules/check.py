@@ -3,6 +3,7 @@
 from collections import Counter
 from dataclasses import dataclass
 
+from inventory.words import say
 from labels.rules import (
     abroad,
     general,
@@ -91,14 +92,28 @@ class Report:
         """The result in one sentence, never more than was looked at."""
         found, asked = len(self.of(State.FOUND)), len(self.of(State.ASK))
         if found:
-            things = "one thing" if found == 1 else f"{found} things"
-            return f"{things} to mend before this label is printed"
+            things = (
+                say("one thing") if found == 1 else say("{found} things", found=found)
+            )
+            return say("{things} to mend before this label is printed", things=things)
         chosen = self.label.built.place
-        profile = f"the profile of {chosen.place}" if chosen else "package law as read"
+        profile = (
+            say("the profile of {place}", place=chosen.place)
+            if chosen
+            else say("package law as read")
+        )
         if asked:
-            points = "one question" if asked == 1 else f"{asked} questions"
-            return f"nothing missing that {profile} asks for; {points} left open"
-        return f"nothing missing that {profile} asks for"
+            points = (
+                say("one question")
+                if asked == 1
+                else say("{asked} questions", asked=asked)
+            )
+            return say(
+                "nothing missing that {profile} asks for; {points} left open",
+                profile=profile,
+                points=points,
+            )
+        return say("nothing missing that {profile} asks for", profile=profile)
 
 
 def check_label(label: LabelToCheck) -> Report:

@@ -1,5 +1,6 @@
 """Provisions of the rules that every place has in its own law."""
 
+from inventory.words import say
 from labels.statements.label_input import Jurisdiction
 
 __all__ = ["cited"]
@@ -21,14 +22,14 @@ def cited(us: str, eu: str, ca: str, anz: str, codex: str) -> dict[Jurisdiction,
     canada = (
         ca.replace("SFCR", "Safe Food for Canadians Regulations")
         if ca.startswith("SFCR")
-        else f"Food and Drug Regulations {ca}"
+        else say("Food and Drug Regulations {ca}", ca=ca)
     )
     return {
         Jurisdiction.US: us,
         Jurisdiction.EU: f"{FIC} {eu}",
         Jurisdiction.UK: f"{FIC} {eu}",
         Jurisdiction.CA: canada,
-        Jurisdiction.AU: f"Food Standards Code {anz} (memory)",
-        Jurisdiction.NZ: f"Food Standards Code {anz} (memory)",
-        Jurisdiction.CODEX: f"CXS 1-1985 section {codex} (memory)",
+        Jurisdiction.AU: say("Food Standards Code {anz} (memory)", anz=anz),
+        Jurisdiction.NZ: say("Food Standards Code {anz} (memory)", anz=anz),
+        Jurisdiction.CODEX: say("CXS 1-1985 section {codex} (memory)", codex=codex),
     }

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
+from inventory.words import say, to_say
 from labels.rules.citations import cited
 from labels.rules.rule import Finding, LabelToCheck, Severity, rule
 from labels.statements.allergens import (
@@ -34,12 +35,12 @@ def _missing(
     label: LabelToCheck, role: Role, what: str, mend: str
 ) -> Iterator[Finding]:
     if label.built.text.first(role) is None:
-        yield Finding(what=what, where="label", mend=mend)
+        yield Finding(what=what, where=say("label"), mend=mend)
 
 
 @rule(
     "NAME",
-    "The label names the food",
+    to_say("The label names the food"),
     citation=cited("21 CFR 101.3", "Arts. 9(1)(a), 17", "B.01.006", "1.2.2", "4.1"),
 )
 def name_of_the_food(label: LabelToCheck) -> Iterator[Finding]:
@@ -47,14 +48,14 @@ def name_of_the_food(label: LabelToCheck) -> Iterator[Finding]:
     yield from _missing(
         label,
         Role.IDENTITY,
-        "the name of the food is missing",
-        "enter the name of the food on the recipe",
+        say("the name of the food is missing"),
+        say("enter the name of the food on the recipe"),
     )
 
 
 @rule(
     "QUANTITY",
-    "The label gives the net quantity",
+    to_say("The label gives the net quantity"),
     citation=cited("21 CFR 101.7", "Arts. 9(1)(e), 23", "SFCR 221", "1.2.1", "4.3"),
 )
 def net_quantity(label: LabelToCheck) -> Iterator[Finding]:
@@ -62,14 +63,14 @@ def net_quantity(label: LabelToCheck) -> Iterator[Finding]:
     yield from _missing(
         label,
         Role.NET_QUANTITY,
-        "the net quantity is missing",
-        "enter the declared net weight on the product",
+        say("the net quantity is missing"),
+        say("enter the declared net weight on the product"),
     )
 
 
 @rule(
     "INGREDIENTS",
-    "The label lists the ingredients",
+    to_say("The label lists the ingredients"),
     citation=cited("21 CFR 101.4", "Arts. 9(1)(b), 18", "B.01.008", "1.2.4", "4.2.1"),
 )
 def ingredient_list(label: LabelToCheck) -> Iterator[Finding]:
@@ -77,14 +78,14 @@ def ingredient_list(label: LabelToCheck) -> Iterator[Finding]:
     yield from _missing(
         label,
         Role.INGREDIENTS,
-        "the ingredient list is missing",
-        "enter the recipe's lines",
+        say("the ingredient list is missing"),
+        say("enter the recipe's lines"),
     )
 
 
 @rule(
     "ORDER",
-    "Ingredients stand in descending order of weight as used",
+    to_say("Ingredients stand in descending order of weight as used"),
     citation=cited(
         "21 CFR 101.4(a)(1)", "Art. 18(1)", "B.01.008.2(3)(a)", "1.2.4", "4.2.1.2"
     ),
@@ -102,9 +103,13 @@ def descending_order(label: LabelToCheck) -> Iterator[Finding]:
         for first, second in pairwise(names):
             if used_g[second.casefold()] > used_g[first.casefold()]:
                 yield Finding(
-                    what=f'"{second}" weighs more than "{first}" before it',
-                    where="ingredient list",
-                    mend="have the list written again from the recipe",
+                    what=say(
+                        '"{second}" weighs more than "{first}" before it',
+                        second=second,
+                        first=first,
+                    ),
+                    where=say("ingredient list"),
+                    mend=say("have the list written again from the recipe"),
                 )
 
 
@@ -134,7 +139,7 @@ def _plain_weights(label: LabelToCheck) -> dict[str, Decimal]:
 
 @rule(
     "NAMES-ALL",
-    "Every ingredient is named or left out with a reason",
+    to_say("Every ingredient is named or left out with a reason"),
     citation=cited("21 CFR 101.4, 101.100", "Arts. 18, 20", "B.01.008", "1.2.4", "4.2"),
 )
 def nothing_forgotten(label: LabelToCheck) -> Iterator[Finding]:
@@ -146,9 +151,11 @@ def nothing_forgotten(label: LabelToCheck) -> Iterator[Finding]:
         if not _is_accounted_for(line.substance, words, excused):
             shown = line.substance.name
             yield Finding(
-                what=f'"{shown}" was used and is neither named nor excused',
-                where="ingredient list",
-                mend=f'put "{shown}" into the list',
+                what=say(
+                    '"{shown}" was used and is neither named nor excused', shown=shown
+                ),
+                where=say("ingredient list"),
+                mend=say('put "{shown}" into the list', shown=shown),
             )
 
 
@@ -165,7 +172,7 @@ def _is_accounted_for(substance: Substance, words: str, excused: set[str]) -> bo
 
 @rule(
     "ALLERGENS",
-    "Every allergen of every part of the recipe is on the label",
+    to_say("Every allergen of every part of the recipe is on the label"),
     citation=cited("21 USC 343(w)", "Art. 21", "B.01.010.1", "1.2.3", "4.2.1.4"),
 )
 def allergens_declared(label: LabelToCheck) -> Iterator[Finding]:
@@ -195,15 +202,15 @@ def _is_named(words: str, mark: AllergenMark, regime: AllergenRegime) -> bool:
 
 def _undeclared(word: str) -> Finding:
     return Finding(
-        what=f"{word} is in the recipe and not on the label",
-        where="ingredient list and allergen statement",
-        mend="do not print; have the label written again and report the fault",
+        what=say("{word} is in the recipe and not on the label", word=word),
+        where=say("ingredient list and allergen statement"),
+        mend=say("do not print; have the label written again and report the fault"),
     )
 
 
 @rule(
     "SULPHITES",
-    "Sulphites near the limit are measured, not guessed",
+    to_say("Sulphites near the limit are measured, not guessed"),
     citation=cited(
         "21 CFR 101.100(a)(4)", "Annex II.12", "B.01.010.2", "1.2.3", "4.2.1.4"
     ),
@@ -214,16 +221,19 @@ def sulphites_near_the_limit(label: LabelToCheck) -> Iterator[Finding]:
     found = label.built.ingredient_list.sulphite
     if not found.measured and 8 <= found.ppm <= 10:
         yield Finding(
-            what=f"sulphites are estimated at {found.ppm:.1f} mg/kg, near the limit of 10",
-            where="ingredient list",
-            mend="have the finished food tested, or declare them",
+            what=say(
+                "sulphites are estimated at {ppm:.1f} mg/kg, near the limit of 10",
+                ppm=found.ppm,
+            ),
+            where=say("ingredient list"),
+            mend=say("have the finished food tested, or declare them"),
             asks=True,
         )
 
 
 @rule(
     "PRODUCER",
-    "The label says who answers for the jar",
+    to_say("The label says who answers for the jar"),
     citation=cited("21 CFR 101.5", "Art. 9(1)(h)", "B.01.007(1.1)", "1.2.2", "4.4"),
 )
 def producer_named(label: LabelToCheck) -> Iterator[Finding]:
@@ -231,21 +241,21 @@ def producer_named(label: LabelToCheck) -> Iterator[Finding]:
     maker = label.built.given.producer
     if not maker.name:
         yield Finding(
-            what="the name of the business is missing",
-            where="name and place of business",
-            mend="enter it under the business' facts",
+            what=say("the name of the business is missing"),
+            where=say("name and place of business"),
+            mend=say("enter it under the business' facts"),
         )
     if not maker.address and not maker.number_replaces_address:
         yield Finding(
-            what="the address is missing",
-            where="name and place of business",
-            mend="enter street, town and postal code under the business' facts",
+            what=say("the address is missing"),
+            where=say("name and place of business"),
+            mend=say("enter street, town and postal code under the business' facts"),
         )
 
 
 @rule(
     "BATCH",
-    "The label carries the batch code",
+    to_say("The label carries the batch code"),
     citation="Directive 2011/91/EU Arts. 3, 5; Safe Food for Canadians Regulations "
     "92; elsewhere common practice",
     severity=Severity.SHOULD,
@@ -255,14 +265,14 @@ def batch_code(label: LabelToCheck) -> Iterator[Finding]:
     yield from _missing(
         label,
         Role.BATCH_CODE,
-        "no batch code: a jar could not be traced",
-        "print from a batch rather than from the product",
+        say("no batch code: a jar could not be traced"),
+        say("print from a batch rather than from the product"),
     )
 
 
 @rule(
     "DATES",
-    "The date promised lies after the day it was made",
+    to_say("The date promised lies after the day it was made"),
     citation="common practice",
 )
 def dates_in_order(label: LabelToCheck) -> Iterator[Finding]:
@@ -270,15 +280,19 @@ def dates_in_order(label: LabelToCheck) -> Iterator[Finding]:
     given = label.built.given
     if given.made_on and given.best_before_on and given.best_before_on <= given.made_on:
         yield Finding(
-            what=f"best before {given.best_before_on} is not after {given.made_on}",
-            where="date",
-            mend="correct the keeping time of the product",
+            what=say(
+                "best before {best_before_on} is not after {made_on}",
+                best_before_on=given.best_before_on,
+                made_on=given.made_on,
+            ),
+            where=say("date"),
+            mend=say("correct the keeping time of the product"),
         )
 
 
 @rule(
     "CLAIMS",
-    "No words on the label claim what they may not",
+    to_say("No words on the label claim what they may not"),
     citation="21 CFR 101.13, 101.54-101.65, 101.95; Regulation (EC) No 1924/2006",
 )
 def claims(label: LabelToCheck) -> Iterator[Finding]:
@@ -286,8 +300,8 @@ def claims(label: LabelToCheck) -> Iterator[Finding]:
     for claim in claims_in(label.built.given.typed_text, claim_facts(label)):
         yield Finding(
             what=f'"{claim.words}": {claim.answer} ({claim.citation})',
-            where="the maker's own words",
-            mend="take the words off, or meet what the rule demands",
+            where=say("the maker's own words"),
+            mend=say("take the words off, or meet what the rule demands"),
             asks=claim.verdict is Verdict.LOOK,
         )
 
@@ -307,7 +321,7 @@ def claim_facts(label: LabelToCheck) -> ClaimFacts:
 
 @rule(
     "CROSS-CONTACT",
-    "A cross-contact note stands beside, not instead of, the declaration",
+    to_say("A cross-contact note stands beside, not instead of, the declaration"),
     citation="agency guidance (memory); Regulation (EU) No 1169/2011 Arts. 36, 37",
     severity=Severity.NOTE,
 )
@@ -315,9 +329,11 @@ def cross_contact(label: LabelToCheck) -> Iterator[Finding]:
     """Reminds that the note must be true and replaces nothing."""
     if label.built.given.cross_contact_note:
         yield Finding(
-            what="the cross-contact note is printed as you wrote it; it must be true "
-            "and does not replace cleaning or the allergen statement",
-            where="cross-contact note",
-            mend="keep it only if it is true of every batch",
+            what=say(
+                "the cross-contact note is printed as you wrote it; it must be "
+                "true and does not replace cleaning or the allergen statement"
+            ),
+            where=say("cross-contact note"),
+            mend=say("keep it only if it is true of every batch"),
             asks=True,
         )

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 
+from inventory.words import say, to_say
 from labels.rules.rule import PLACE_CITATION, Finding, LabelToCheck, rule
 from labels.statements.label_text import Role
 from labels.statements.places import Completeness, ParticularCode, Place
@@ -22,62 +23,65 @@ def _printed(label: LabelToCheck, words: str) -> bool:
 
 
 CHECKS: dict[ParticularCode, tuple[str, Callable[[LabelToCheck], bool]]] = {
-    ParticularCode.PRODUCT_NAME: ("the name of the product", _has(Role.IDENTITY)),
+    ParticularCode.PRODUCT_NAME: (
+        to_say("the name of the product"),
+        _has(Role.IDENTITY),
+    ),
     ParticularCode.INGREDIENTS_DESC_WEIGHT: (
-        "the ingredients by weight",
+        to_say("the ingredients by weight"),
         _has(Role.INGREDIENTS),
     ),
-    ParticularCode.INGREDIENTS: ("the ingredients", _has(Role.INGREDIENTS)),
-    ParticularCode.NET_QUANTITY: ("the net quantity", _net_given),
+    ParticularCode.INGREDIENTS: (to_say("the ingredients"), _has(Role.INGREDIENTS)),
+    ParticularCode.NET_QUANTITY: (to_say("the net quantity"), _net_given),
     ParticularCode.PRODUCER_NAME: (
-        "the producer's name",
+        to_say("the producer's name"),
         lambda label: _printed(label, label.built.given.producer.name),
     ),
     ParticularCode.PRODUCER_ADDRESS: (
-        "the producer's address",
+        to_say("the producer's address"),
         lambda label: _printed(label, label.built.given.producer.address),
     ),
     ParticularCode.MAILING_ADDRESS: (
-        "a mailing address",
+        to_say("a mailing address"),
         lambda label: (
             _printed(label, label.built.given.producer.mailing_address)
             or _printed(label, label.built.given.producer.address)
         ),
     ),
     ParticularCode.PHONE: (
-        "a telephone number",
+        to_say("a telephone number"),
         lambda label: _printed(label, label.built.given.producer.phone),
     ),
     ParticularCode.EMAIL: (
-        "an e-mail address",
+        to_say("an e-mail address"),
         lambda label: _printed(label, label.built.given.producer.email),
     ),
     ParticularCode.REGISTRATION_NUMBER: (
-        "the registration or permit number",
+        to_say("the registration or permit number"),
         lambda label: _printed(label, label.built.given.producer.registration_number),
     ),
     ParticularCode.COUNTY_OF_ISSUE: (
-        "the county that issued the number",
+        to_say("the county that issued the number"),
         lambda label: _printed(label, label.built.given.producer.county_of_issue),
     ),
     ParticularCode.UNIT_OF_GOVERNMENT: (
-        "the unit of government you are registered with",
+        to_say("the unit of government you are registered with"),
         lambda label: _printed(label, label.built.given.producer.county_of_issue),
     ),
     ParticularCode.MUNICIPALITY: (
-        "the municipality",
+        to_say("the municipality"),
         lambda label: _printed(label, label.built.given.producer.city),
     ),
-    ParticularCode.DATE_MADE: ("the date it was made", _has(Role.MADE_ON)),
-    ParticularCode.EXPIRATION_DATE: ("an expiration date", _has(Role.BEST_BY)),
-    ParticularCode.BATCH_CODE: ("the lot or batch code", _has(Role.BATCH_CODE)),
+    ParticularCode.DATE_MADE: (to_say("the date it was made"), _has(Role.MADE_ON)),
+    ParticularCode.EXPIRATION_DATE: (to_say("an expiration date"), _has(Role.BEST_BY)),
+    ParticularCode.BATCH_CODE: (to_say("the lot or batch code"), _has(Role.BATCH_CODE)),
 }
 """What is looked for; allergens, claims and nutrition have rules of their own."""
 
 
 @rule(
     "PLACE-PARTICULARS",
-    "Everything else the place asks for is on the label",
+    to_say("Everything else the place asks for is on the label"),
     citation=PLACE_CITATION,
 )
 def particulars(label: LabelToCheck) -> Iterator[Finding]:
@@ -87,9 +91,11 @@ def particulars(label: LabelToCheck) -> Iterator[Finding]:
         return
     if place.completeness is Completeness.OUTLINE:
         yield Finding(
-            what=f"what else {place.place} wants on the label was not read",
-            where="place profile",
-            mend=f"ask {place.authority} for the whole list",
+            what=say(
+                "what else {place} wants on the label was not read", place=place.place
+            ),
+            where=say("place profile"),
+            mend=say("ask {authority} for the whole list", authority=place.authority),
             asks=True,
         )
     for item in place.particulars:
@@ -100,9 +106,14 @@ def particulars(label: LabelToCheck) -> Iterator[Finding]:
             continue
         detail = f" ({item.detail})" if item.detail else ""
         yield Finding(
-            what=f"{words} is asked for by {place.place}{detail}",
-            where="label",
-            mend="enter it under the business' facts or on the batch",
+            what=say(
+                "{words} is asked for by {place}{detail}",
+                words=say(words),
+                place=place.place,
+                detail=detail,
+            ),
+            where=say("label"),
+            mend=say("enter it under the business' facts or on the batch"),
             asks=item.required == "conditional",
         )
 
@@ -117,7 +128,7 @@ def _replaced(label: LabelToCheck, place: Place, code: ParticularCode) -> bool:
 
 @rule(
     "PLACE-CONTACT",
-    "One of the ways to reach the producer that the place accepts is given",
+    to_say("One of the ways to reach the producer that the place accepts is given"),
     citation=PLACE_CITATION,
 )
 def one_of_the_alternatives(label: LabelToCheck) -> Iterator[Finding]:
@@ -131,15 +142,18 @@ def one_of_the_alternatives(label: LabelToCheck) -> Iterator[Finding]:
     known = [CHECKS[code] for code in choices if code in CHECKS]
     if known and not any(present(label) for _, present in known):
         yield Finding(
-            what="none of these is given: " + ", ".join(words for words, _ in known),
-            where="name and place of business",
-            mend="enter one of them under the business' facts",
+            what=say(
+                "none of these is given: {listed}",
+                listed=", ".join(say(words) for words, _ in known),
+            ),
+            where=say("name and place of business"),
+            mend=say("enter one of them under the business' facts"),
         )
 
 
 @rule(
     "PLACE-UNITS",
-    "The net quantity is in both systems of units",
+    to_say("The net quantity is in both systems of units"),
     citation=PLACE_CITATION,
 )
 def both_units(label: LabelToCheck) -> Iterator[Finding]:
@@ -154,7 +168,7 @@ def both_units(label: LabelToCheck) -> Iterator[Finding]:
     text = element.text.casefold()
     if not (re.search(r"\boz\b|\blb\b", text) and re.search(r"\d\s*k?g\b|ml\b", text)):
         yield Finding(
-            what=f"{place.place} wants US customary and metric units",
-            where="net quantity",
-            mend="let the program write both",
+            what=say("{place} wants US customary and metric units", place=place.place),
+            where=say("net quantity"),
+            mend=say("let the program write both"),
         )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from inventory.words import say, to_say
 from labels.rules.rule import (
     PLACE_CITATION,
     Finding,
@@ -18,7 +19,7 @@ __all__ = ["cap_findings"]
 
 @rule(
     "PLACE-JAM",
-    "The product may be made under the place's law",
+    to_say("The product may be made under the place's law"),
     citation=PLACE_CITATION,
 )
 def jam_allowed(label: LabelToCheck) -> Iterator[Finding]:
@@ -29,15 +30,21 @@ def jam_allowed(label: LabelToCheck) -> Iterator[Finding]:
     notes = "; ".join(place.jams_notes)
     refused = place.jams_allowed is Answer.NO
     yield Finding(
-        what=f"{place.place} on jams: {notes or place.jams_allowed.value}",
-        where="place profile",
-        mend=f"ask {place.authority} before you sell it",
+        what=say(
+            "{place} on jams: {notes}",
+            place=place.place,
+            notes=notes or place.jams_allowed.value,
+        ),
+        where=say("place profile"),
+        mend=say("ask {authority} before you sell it", authority=place.authority),
         asks=not refused,
     )
 
 
 @rule(
-    "PLACE-CHANNELS", "It is sold only where the place allows", citation=PLACE_CITATION
+    "PLACE-CHANNELS",
+    to_say("It is sold only where the place allows"),
+    citation=PLACE_CITATION,
 )
 def channels(label: LabelToCheck) -> Iterator[Finding]:
     """Refused ways are findings, unread ones questions."""
@@ -47,23 +54,37 @@ def channels(label: LabelToCheck) -> Iterator[Finding]:
     for way in sorted(label.built.given.outlets.ways):
         answer = place.answer(way)
         if answer is not Answer.YES:
-            yield _channel_finding(place, CHANNEL_WORDS.get(way, way), answer)
+            yield _channel_finding(place, say(CHANNEL_WORDS.get(way, way)), answer)
 
 
 def _channel_finding(place: Place, words: str, answer: Answer) -> Finding:
     note = f" ({place.channels_note})" if place.channels_note else ""
     said = {
-        Answer.NO: f"{place.place} does not let jars be {words}{note}",
-        Answer.CONDITIONAL: f"{place.place} lets jars be {words} only in part{note}",
-        Answer.UNKNOWN: f"whether {place.place} lets jars be {words} was not read",
+        Answer.NO: say(
+            "{place} does not let jars be {words}{note}",
+            place=place.place,
+            words=words,
+            note=note,
+        ),
+        Answer.CONDITIONAL: say(
+            "{place} lets jars be {words} only in part{note}",
+            place=place.place,
+            words=words,
+            note=note,
+        ),
+        Answer.UNKNOWN: say(
+            "whether {place} lets jars be {words} was not read",
+            place=place.place,
+            words=words,
+        ),
     }
     refused = answer is Answer.NO
     return Finding(
         what=said[answer],
-        where="outlets",
-        mend="do not sell it that way under this law"
+        where=say("outlets"),
+        mend=say("do not sell it that way under this law")
         if refused
-        else f"ask {place.authority}",
+        else say("ask {authority}", authority=place.authority),
         asks=not refused,
     )
 
@@ -73,17 +94,25 @@ def cap_findings(place: Place, cap: Cap, sales: Decimal) -> Iterator[Finding]:
     if not cap.is_exceeded_by(sales):
         return
     yield Finding(
-        what=f"sales of {sales:,.2f} {cap.currency} this year pass the limit of "
-        f"{cap.amount:,.0f} {cap.currency} ({cap.basis.replace('_', ' ')}, {cap.scope})",
-        where="sales of the year",
-        mend=place.on_exceeding or f"ask {place.authority} what to do",
+        what=say(
+            "sales of {sales:,.2f} {currency} this year pass the limit of "
+            "{amount:,.0f} {currency} ({basis}, {scope})",
+            sales=sales,
+            currency=cap.currency,
+            amount=cap.amount,
+            basis=cap.basis.replace("_", " "),
+            scope=cap.scope,
+        ),
+        where=say("sales of the year"),
+        mend=place.on_exceeding
+        or say("ask {authority} what to do", authority=place.authority),
         asks=cap.indexed,
     )
 
 
 @rule(
     "PLACE-CAP",
-    "Sales of the year are within the place's limit",
+    to_say("Sales of the year are within the place's limit"),
     citation=PLACE_CITATION,
 )
 def sales_cap(label: LabelToCheck) -> Iterator[Finding]:
@@ -93,9 +122,12 @@ def sales_cap(label: LabelToCheck) -> Iterator[Finding]:
         return
     if place.caps_kind == "unknown":
         yield Finding(
-            what=f"whether {place.place} limits the sales of a year was not read",
-            where="sales of the year",
-            mend=f"ask {place.authority}",
+            what=say(
+                "whether {place} limits the sales of a year was not read",
+                place=place.place,
+            ),
+            where=say("sales of the year"),
+            mend=say("ask {authority}", authority=place.authority),
             asks=True,
         )
     if place.caps_kind == "per_product":
@@ -107,7 +139,7 @@ def sales_cap(label: LabelToCheck) -> Iterator[Finding]:
 
 @rule(
     "PLACE-SIGN",
-    "The stall shows the sign the place asks for",
+    to_say("The stall shows the sign the place asks for"),
     citation=PLACE_CITATION,
     severity=Severity.NOTE,
 )
@@ -119,7 +151,7 @@ def sign(label: LabelToCheck) -> Iterator[Finding]:
     words = f' "{place.sign.text}"' if place.sign.text else ""
     yield Finding(
         what=f"sign, {place.sign.required}:{words} {place.sign.detail}".strip(),
-        where="stall",
-        mend="take it to the market with the jars",
+        where=say("stall"),
+        mend=say("take it to the market with the jars"),
         asks=True,
     )

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 
+from inventory.words import say, to_say
 from labels.rules.rule import (
     PLACE_CITATION,
     Finding,
@@ -43,18 +44,26 @@ def statement_problem(place: Place, printed: str) -> str:
     """Return what is wrong with the statement on a label, or ""."""
     if place.basis is StatementBasis.EXACT:
         if not printed:
-            return f'the prescribed sentence is missing: "{place.statement}"'
+            return say(
+                'the prescribed sentence is missing: "{statement}"',
+                statement=place.statement,
+            )
         if not same_words(place.statement, printed, all_caps=place.type.all_caps):
-            return f'the words differ from the prescribed ones: "{place.statement}"'
+            return say(
+                'the words differ from the prescribed ones: "{statement}"',
+                statement=place.statement,
+            )
     if place.basis is StatementBasis.CONTENT and not printed:
         content = "; ".join(variant.text for variant in place.variants)
-        return f"the label must say, in words of your own: {content}"
+        return say(
+            "the label must say, in words of your own: {content}", content=content
+        )
     return ""
 
 
 @rule(
     "PLACE-STATEMENT",
-    "The statement the place prescribes is on the label",
+    to_say("The statement the place prescribes is on the label"),
     citation=PLACE_CITATION,
 )
 def statement(label: LabelToCheck) -> Iterator[Finding]:
@@ -64,8 +73,8 @@ def statement(label: LabelToCheck) -> Iterator[Finding]:
         return
     if place.basis is StatementBasis.UNKNOWN:
         yield Finding(
-            what=f"the wording {place.place} prescribes was not read",
-            where="place statement",
+            what=say("the wording {place} prescribes was not read", place=place.place),
+            where=say("place statement"),
             mend=questions(place)[0],
             asks=True,
         )
@@ -77,14 +86,14 @@ def statement(label: LabelToCheck) -> Iterator[Finding]:
     if problem:
         yield Finding(
             what=f"{problem} ({place.citation})",
-            where="place statement",
-            mend="print the sentence exactly, or write it on the place's page",
+            where=say("place statement"),
+            mend=say("print the sentence exactly, or write it on the place's page"),
         )
 
 
 @rule(
     "PLACE-TYPE",
-    "The place's statement has its size, place and weight",
+    to_say("The place's statement has its size, place and weight"),
     citation=PLACE_CITATION,
 )
 def statement_type(label: LabelToCheck) -> Iterator[Finding]:
@@ -100,27 +109,27 @@ def statement_type(label: LabelToCheck) -> Iterator[Finding]:
         or asked.minimum_mm < in_points(points)
     ):
         yield Finding(
-            what=f"the statement is to be at least {points:f} point",
-            where="place statement",
-            mend="print it larger",
+            what=say("the statement is to be at least {points:f} point", points=points),
+            where=say("place statement"),
+            mend=say("print it larger"),
         )
     if place.type.on_principal_panel and element.panel is not Panel.PRINCIPAL_DISPLAY:
         yield Finding(
-            what="the statement belongs on the principal display panel",
-            where="place statement",
-            mend="put it on the front",
+            what=say("the statement belongs on the principal display panel"),
+            where=say("place statement"),
+            mend=say("put it on the front"),
         )
     if place.type.bold and Placement.BOLD not in element.placement:
         yield Finding(
-            what="the statement is to be bold and conspicuous",
-            where="place statement",
-            mend="print it in bold",
+            what=say("the statement is to be bold and conspicuous"),
+            where=say("place statement"),
+            mend=say("print it in bold"),
         )
 
 
 @rule(
     "PLACE-READ",
-    "The profile was read whole, and within a year",
+    to_say("The profile was read whole, and within a year"),
     citation=PLACE_CITATION,
     severity=Severity.SHOULD,
 )
@@ -129,25 +138,32 @@ def reading(label: LabelToCheck) -> Iterator[Finding]:
     place = label.built.place
     if place is None:
         yield Finding(
-            what="no place is chosen, so no home-kitchen law was looked at",
-            where="place profile",
-            mend="choose your place under the business' facts",
+            what=say("no place is chosen, so no home-kitchen law was looked at"),
+            where=say("place profile"),
+            mend=say("choose your place under the business' facts"),
             asks=True,
         )
         return
     if place.is_stale(on=label.on):
         yield Finding(
-            what=f"the profile of {place.place} was read on {place.read_on}, "
-            "more than a year ago",
-            where="place profile",
-            mend=f"ask {place.authority} what has changed",
+            what=say(
+                "the profile of {place} was read on {read_on}, more than a year ago",
+                place=place.place,
+                read_on=place.read_on,
+            ),
+            where=say("place profile"),
+            mend=say("ask {authority} what has changed", authority=place.authority),
             asks=True,
         )
     if place.completeness in (Completeness.PARTIAL, Completeness.OUTLINE):
         yield Finding(
-            what=f"the profile of {place.place} is {place.completeness.value}: some of "
-            "its law was not read, or only second-hand",
-            where="place profile",
+            what=say(
+                "the profile of {place} is {completeness}: some of its law was not "
+                "read, or only second-hand",
+                place=place.place,
+                completeness=place.completeness.value,
+            ),
+            where=say("place profile"),
             mend=" ".join(questions(place)),
             asks=True,
         )

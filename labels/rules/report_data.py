@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from inventory.words import say
 from labels.rules.check import Report
 from labels.rules.rule import Outcome
 from labels.statements.place_questions import questions
@@ -66,7 +67,7 @@ def _outcome(outcome: Outcome) -> dict[str, Any]:
     rule = outcome.rule
     return {
         "id": rule.code,
-        "title": rule.title,
+        "title": say(rule.title),
         "citation": outcome.citation,
         "severity": rule.severity.value,
         "state": outcome.state.value,

@@ -12,6 +12,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say, to_say
 from labels.statements.build import BuiltLabel
 from labels.statements.label_input import Jurisdiction
 from labels.statements.nutrition_us import YearOfSales
@@ -36,9 +37,9 @@ EVERYWHERE = frozenset(Jurisdiction)
 class Severity(StrEnum):
     """How much a finding weighs."""
 
-    MUST = "must"
-    SHOULD = "should"
-    NOTE = "note"
+    MUST = to_say("must")
+    SHOULD = to_say("should")
+    NOTE = to_say("note")
 
 
 class State(StrEnum):
@@ -87,7 +88,7 @@ class Finding:
 
 Citation = str | Mapping[Jurisdiction, str]
 PLACE_READ = "PLACE-READ"
-PLACE_CITATION = "the citation of the place profile"
+PLACE_CITATION = to_say("the citation of the place profile")
 Check = Callable[[LabelToCheck], Iterable[Finding]]
 
 
@@ -119,10 +120,10 @@ class Rule:
     def citation_for(self, label: LabelToCheck) -> str:
         """Return where the rule is written for a label's jurisdiction and place."""
         if isinstance(self.citation, Mapping):
-            return self.citation.get(label.built.jurisdiction, "common practice")
+            return self.citation.get(label.built.jurisdiction, say("common practice"))
         place = label.built.place
         if self.citation == PLACE_CITATION:
-            return place.citation if place else "no place profile chosen"
+            return place.citation if place else say("no place profile chosen")
         return self.citation
 
     def outcome(self, label: LabelToCheck) -> "Outcome":
@@ -173,7 +174,7 @@ def rule(
 
     def register(check: Check) -> Check:
         if code in _REGISTRY:
-            raise ValueError(f"two rules are called {code}")
+            raise ValueError(say("two rules are called {code}", code=code))
         _REGISTRY[code] = Rule(
             code=code,
             title=title,

@@ -7,6 +7,7 @@ label's own noun is found and turned into a finding.
 import re
 from collections.abc import Iterator
 
+from inventory.words import say, to_say
 from labels.rules.rule import Finding, LabelToCheck, rule
 from labels.statements.label_input import Jurisdiction
 from production.science.identity import NameAnswer, NameVerdict
@@ -63,7 +64,7 @@ def earned_and_reserved(label: LabelToCheck) -> NameAnswer | None:
 
 @rule(
     "NAME-EARNED",
-    "The product has earned the reserved name it carries",
+    to_say("The product has earned the reserved name it carries"),
     citation={
         Jurisdiction.US: "21 CFR 150.110, 150.140, 150.160; 21 USC 343(g)",
         Jurisdiction.EU: "Directive 2001/113/EC, Annex I",
@@ -81,20 +82,20 @@ def name_is_earned(label: LabelToCheck) -> Iterator[Finding]:
     missing = "; ".join(answer.missing or answer.reasons)
     name = label.built.given.identity
     refused = answer.verdict is NameVerdict.NOT_EARNED
-    said = "is not earned by this recipe" if refused else answer.verdict.value
+    said = say("is not earned by this recipe") if refused else answer.verdict.value
     yield Finding(
         what=f'"{name}": {said}: {missing} ({answer.citation})',
-        where="name of the food",
-        mend="change the recipe, or choose a name outside the standard"
+        where=say("name of the food"),
+        mend=say("change the recipe, or choose a name outside the standard")
         if refused
-        else "record what is asked for with the batch",
+        else say("record what is asked for with the batch"),
         asks=not refused,
     )
 
 
 @rule(
     "NAME-RESERVED",
-    "A reserved name that is earned stands on the label",
+    to_say("A reserved name that is earned stands on the label"),
     citation={
         Jurisdiction.EU: "Directive 2001/113/EC, Art. 2(1)",
         Jurisdiction.UK: "trading-standards guidance on SI 2003/3120 (secondary)",
@@ -106,8 +107,14 @@ def reserved_name_is_used(label: LabelToCheck) -> Iterator[Finding]:
     answer = earned_and_reserved(label)
     if answer is not None:
         yield Finding(
-            what=f'the recipe meets the standard of "{answer.name}", which must then be '
-            "on the label",
-            where="name of the food",
-            mend=f'name it "{answer.name}"; other words may stand beside it',
+            what=say(
+                'the recipe meets the standard of "{answer}", which must then be '
+                "on the label",
+                answer=answer.name,
+            ),
+            where=say("name of the food"),
+            mend=say(
+                'name it "{answer}"; other words may stand beside it',
+                answer=answer.name,
+            ),
         )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from inventory.words import say, to_say
 from labels.rules.general import claim_facts
 from labels.rules.net_quantity_text import net_quantity_problems
 from labels.rules.rule import Finding, LabelToCheck, Severity, rule
@@ -20,7 +21,7 @@ STANDARD_NAMES = ("jam", "jelly", "preserve", "preserves", "butter")
 
 @rule(
     "US-NET",
-    "The net weight is worded as the regulation wants it",
+    to_say("The net weight is worded as the regulation wants it"),
     citation="21 CFR 101.7; 15 USC 1453",
     where=US,
 )
@@ -32,14 +33,14 @@ def net_weight_wording(label: LabelToCheck) -> Iterator[Finding]:
     for problem in net_quantity_problems(element.text):
         yield Finding(
             what=problem,
-            where="net quantity",
-            mend="let the program write the net quantity from the declared weight",
+            where=say("net quantity"),
+            mend=say("let the program write the net quantity from the declared weight"),
         )
 
 
 @rule(
     "US-RELISH",
-    "A pickle product or relish is declared in fluid ounces",
+    to_say("A pickle product or relish is declared in fluid ounces"),
     citation="21 CFR 101.7(r)",
     severity=Severity.SHOULD,
     where=US,
@@ -49,16 +50,16 @@ def relish_by_volume(label: LabelToCheck) -> Iterator[Finding]:
     identity = label.built.given.identity.casefold()
     if "relish" in identity or "pickle" in identity:
         yield Finding(
-            what="relishes and pickle products go by fluid measure, not by weight",
-            where="net quantity",
-            mend="name it a chutney if it is one, or ask your authority",
+            what=say("relishes and pickle products go by fluid measure, not by weight"),
+            where=say("net quantity"),
+            mend=say("name it a chutney if it is one, or ask your authority"),
             asks=True,
         )
 
 
 @rule(
     "US-NAMES",
-    "Ingredients go by their common or usual names",
+    to_say("Ingredients go by their common or usual names"),
     citation="21 CFR 101.4(b), 101.22",
     where=US,
 )
@@ -70,14 +71,17 @@ def ingredient_names(label: LabelToCheck) -> Iterator[Finding]:
             if problem:
                 yield Finding(
                     what=problem,
-                    where="ingredient list",
-                    mend=f'correct the label name or class of "{substance.name}"',
+                    where=say("ingredient list"),
+                    mend=say(
+                        'correct the label name or class of "{substance}"',
+                        substance=substance.name,
+                    ),
                 )
 
 
 @rule(
     "US-SPECIES",
-    "Fish and shellfish are named by species",
+    to_say("Fish and shellfish are named by species"),
     citation="21 USC 343(w)(2)",
     where=US,
 )
@@ -86,15 +90,15 @@ def species_named(label: LabelToCheck) -> Iterator[Finding]:
     marks = label.built.ingredient_list.marks
     for mark in species_missing(marks, AllergenRegime.US):
         yield Finding(
-            what=f"the species of {mark.code} is not entered",
-            where="allergen statement",
-            mend="enter the species on the material, for example fish: anchovies",
+            what=say("the species of {mark} is not entered", mark=mark.code),
+            where=say("allergen statement"),
+            mend=say("enter the species on the material, for example fish: anchovies"),
         )
 
 
 @rule(
     "US-ADDRESS",
-    "Street, city, state and ZIP code are given",
+    to_say("Street, city, state and ZIP code are given"),
     citation="21 CFR 101.5(d)",
     where=US,
 )
@@ -105,22 +109,24 @@ def full_address(label: LabelToCheck) -> Iterator[Finding]:
         return
     if not maker.postal_code:
         yield Finding(
-            what="the ZIP code is missing",
-            where="name and place of business",
-            mend="enter it under the business' facts",
+            what=say("the ZIP code is missing"),
+            where=say("name and place of business"),
+            mend=say("enter it under the business' facts"),
         )
     if not maker.street and not maker.in_directory:
         yield Finding(
-            what="the street address is missing",
-            where="name and place of business",
-            mend="enter it; it may go only if a current city or telephone directory "
-            "lists you, or your state lets a number stand for it",
+            what=say("the street address is missing"),
+            where=say("name and place of business"),
+            mend=say(
+                "enter it; it may go only if a current city or telephone directory "
+                "lists you, or your state lets a number stand for it"
+            ),
         )
 
 
 @rule(
     "US-NUTRITION",
-    "A nutrition table is there, or an exemption holds",
+    to_say("A nutrition table is there, or an exemption holds"),
     citation="21 CFR 101.9(a), (j)(1), (j)(18)",
     where=US,
 )
@@ -132,18 +138,24 @@ def nutrition_or_exemption(label: LabelToCheck) -> Iterator[Finding]:
     words = nutrition_claims(found)
     if words:
         yield Finding(
-            what=f'"{words[0]}" is a nutrition claim: it ends every exemption, and the '
-            "nutrition table is missing",
-            where="nutrition table",
-            mend="take the words off, or switch the nutrition table on",
+            what=say(
+                '"{words}" is a nutrition claim: it ends every exemption, and the '
+                "nutrition table is missing",
+                words=words[0],
+            ),
+            where=say("nutrition table"),
+            mend=say("take the words off, or switch the nutrition table on"),
         )
     elif label.year_of_sales is None:
         yield Finding(
-            what="no nutrition table: exempt while food sold straight to eaters stays "
-            "at or below $50,000 a year (or everything at or below $500,000); jars "
-            "sold to a shop need the low-volume exemption instead",
-            where="nutrition table",
-            mend="check your sales against both limits once a year",
+            what=say(
+                "no nutrition table: exempt while food sold straight to eaters "
+                "stays at or below $50,000 a year (or everything at or below "
+                "$500,000); jars sold to a shop need the low-volume exemption "
+                "instead"
+            ),
+            where=say("nutrition table"),
+            mend=say("check your sales against both limits once a year"),
             asks=True,
         )
     else:
@@ -151,18 +163,20 @@ def nutrition_or_exemption(label: LabelToCheck) -> Iterator[Finding]:
         exempt = result.applies and not result.notice_due
         yield Finding(
             what=f"{result.reason} ({result.citation})",
-            where="nutrition table",
-            mend="nothing is due while that holds; a nutrition claim on label, page or "
-            "stall sign would end it"
+            where=say("nutrition table"),
+            mend=say(
+                "nothing is due while that holds; a nutrition claim on label, page "
+                "or stall sign would end it"
+            )
             if exempt
-            else "switch the nutrition table on, or file the yearly notice",
+            else say("switch the nutrition table on, or file the yearly notice"),
             asks=result.applies,
         )
 
 
 @rule(
     "US-FAT",
-    "A standardised name stands on no jar with animal fat against foam",
+    to_say("A standardised name stands on no jar with animal fat against foam"),
     citation="21 CFR 150.110(c)(8), 150.140(c)(7), 150.160(c)(7)",
     severity=Severity.SHOULD,
     where=US,
@@ -176,16 +190,19 @@ def no_butter_in_jam(label: LabelToCheck) -> Iterator[Finding]:
         used = line.substance.name.casefold()
         if any(fat == used or used.endswith(f" {fat}") for fat in ANTIFOAM_FATS):
             yield Finding(
-                what=f'"{line.substance.name}" is not among what the standard allows, '
-                "so the plain name is not earned",
-                where="name of the food",
-                mend='skim instead, or use a name outside the standard ("spread")',
+                what=say(
+                    '"{substance}" is not among what the standard allows, so the plain '
+                    "name is not earned",
+                    substance=line.substance.name,
+                ),
+                where=say("name of the food"),
+                mend=say('skim instead, or use a name outside the standard ("spread")'),
             )
 
 
 @rule(
     "US-NUTS",
-    "Nuts in the jar are in the name or beside it",
+    to_say("Nuts in the jar are in the name or beside it"),
     citation="21 CFR 101.18(b); common practice",
     severity=Severity.NOTE,
     where=US,
@@ -199,8 +216,14 @@ def nuts_in_the_name(label: LabelToCheck) -> Iterator[Finding]:
         stem = line.substance.name.casefold().split()[-1].rstrip("s")
         if stem not in identity and "nut" not in identity:
             yield Finding(
-                what=f"the name does not speak of the {line.substance.name}",
-                where="name of the food",
-                mend=f'say "with {line.substance.name}" in or beside the name',
+                what=say(
+                    "the name does not speak of the {substance}",
+                    substance=line.substance.name,
+                ),
+                where=say("name of the food"),
+                mend=say(
+                    'say "with {substance}" in or beside the name',
+                    substance=line.substance.name,
+                ),
                 asks=True,
             )

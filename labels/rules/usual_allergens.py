@@ -8,6 +8,7 @@ Which food usually holds what is common practice, not law.
 import re
 from collections.abc import Iterator
 
+from inventory.words import say, to_say
 from labels.rules.general import REGIMES
 from labels.rules.rule import EVERYWHERE, Finding, LabelToCheck, rule
 from labels.statements.allergens import (
@@ -87,7 +88,7 @@ def _is_marked(substance: Substance, mark: AllergenMark) -> bool:
 
 @rule(
     "ALLERGEN-NAMES",
-    "No ingredient is called after an allergen it is not marked with",
+    to_say("No ingredient is called after an allergen it is not marked with"),
     citation="common practice",
     where=EVERYWHERE,
 )
@@ -101,10 +102,18 @@ def names_speak_of_allergens(label: LabelToCheck) -> Iterator[Finding]:
                 found[substance.name, mark.code] = allergen(mark).word(regime).lower()
     for (name, _), word in found.items():
         yield Finding(
-            what=f'"{name}" usually holds {word}, and none is marked',
-            where="materials",
-            mend=f'mark "{name}" with {word}, or make sure from its label that it '
-            "holds none",
+            what=say(
+                '"{name}" usually holds {word}, and none is marked',
+                name=name,
+                word=word,
+            ),
+            where=say("materials"),
+            mend=say(
+                'mark "{name}" with {word}, or make sure from its label that it '
+                "holds none",
+                name=name,
+                word=word,
+            ),
             asks=True,
         )
 

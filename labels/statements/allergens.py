@@ -15,6 +15,7 @@ from enum import StrEnum
 from functools import cache
 from pathlib import Path
 
+from inventory.words import say
 from labels.statements.french_names import french_name
 
 __all__ = [
@@ -66,7 +67,13 @@ class UnknownAllergenError(ValueError):
     def __init__(self, code: str) -> None:
         self.code = code
         known = ", ".join(sorted(all_allergens()))
-        super().__init__(f'no place lists an allergen "{code}"; use one of: {known}')
+        super().__init__(
+            say(
+                'no place lists an allergen "{code}"; use one of: {known}',
+                code=code,
+                known=known,
+            )
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

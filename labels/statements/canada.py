@@ -4,6 +4,7 @@ Sources: Food and Drug Regulations, C.R.C. c. 870 (current to 14 June 2026);
 Safe Food for Canadians Regulations, SOR/2018-108.
 """
 
+from inventory.words import say
 from labels.statements import elements
 from labels.statements.allergens import AllergenRegime, contains_words, species_missing
 from labels.statements.dates import KeepingTime, best_before_ca, date_needed_ca, lot_ca
@@ -140,7 +141,7 @@ def _dates_and_lot(given: LabelInput) -> list[LabelElement]:
 def _draft_reasons(given: LabelInput, entries: IngredientList) -> tuple[str, ...]:
     reasons = []
     if not given.identity_in("fr"):
-        reasons.append("the name of the food in French is missing")
+        reasons.append(say("the name of the food in French is missing"))
     without = sorted(
         {
             substance.name
@@ -157,7 +158,9 @@ def _draft_reasons(given: LabelInput, entries: IngredientList) -> tuple[str, ...
         }
     )
     if without:
-        reasons.append(f"French names are missing for: {', '.join(without)}")
+        reasons.append(
+            say("French names are missing for: {without}", without=", ".join(without))
+        )
     reasons += [
         f'the species of "{mark.code}" is not entered; the label must name it'
         for mark in species_missing(entries.marks, AllergenRegime.CA)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say
 from labels.statements import sulphites
 from labels.statements.allergens import AllergenMark, AllergenRegime, declared_in
 from labels.statements.entries import (
@@ -76,13 +77,18 @@ class RecipeAsUsed:
 
     def __post_init__(self) -> None:
         if not self.ingredients:
-            raise IngredientError("a recipe without ingredients has no statement")
+            raise IngredientError(say("a recipe without ingredients has no statement"))
         if self.finished_mass_g <= 0:
-            raise IngredientError("the finished weight must be above 0 g; enter it")
+            raise IngredientError(
+                say("the finished weight must be above 0 g; enter it")
+            )
         if self.minor_threshold and self.minor_threshold not in US_THRESHOLDS:
             raise IngredientError(
-                f"a closing phrase may name 2, 1.5, 1 or 0.5 percent, "
-                f"not {self.minor_threshold}"
+                say(
+                    "a closing phrase may name 2, 1.5, 1 or 0.5 percent, not "
+                    "{minor_threshold}",
+                    minor_threshold=self.minor_threshold,
+                )
             )
 
     @property
@@ -237,7 +243,9 @@ def _with_sulphites(
                 LeftOut(
                     name=f"sulphites of {line.substance.name}",
                     mass_g=None,
-                    reason=f"{estimate.ppm:.1f} mg/kg in the finished food",
+                    reason=say(
+                        "{ppm:.1f} mg/kg in the finished food", ppm=estimate.ppm
+                    ),
                     citation=law.sulphite_limit.ppm.citation,
                 )
             )
@@ -303,8 +311,11 @@ def _spread(lines: Iterable[Ingredient], notes: list[str]) -> tuple[Ingredient, 
             result.append(line)
         elif len(known) < len(shares) or own_marks(whole) or sum(known) > 1:
             notes.append(
-                f'"{whole.name}" stays in one piece: the grams of its parts are not '
-                "known well enough to place each by weight"
+                say(
+                    '"{whole}" stays in one piece: the grams of its parts are not '
+                    "known well enough to place each by weight",
+                    whole=whole.name,
+                )
             )
             result.append(line)
         else:
@@ -352,7 +363,7 @@ def _counted_with(first: str, line: Ingredient, law: ListLaw) -> LeftOut:
     return LeftOut(
         name=line.substance.name,
         mass_g=line.mass_g,
-        reason=f"counted with {first}",
+        reason=say("counted with {first}", first=first),
         citation=law.water_citation,
         within=first,
     )

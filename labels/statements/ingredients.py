@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say, to_say
 from labels.statements.allergens import AllergenMark
 
 __all__ = [
@@ -37,8 +38,12 @@ class MissingShareError(IngredientError):
         self.whole = whole
         self.part = part
         super().__init__(
-            f'"{whole}" is made in the kitchen but does not say how much "{part}" it '
-            "takes; enter the grams of that part in its recipe"
+            say(
+                '"{whole}" is made in the kitchen but does not say how much '
+                '"{part}" it takes; enter the grams of that part in its recipe',
+                whole=whole,
+                part=part,
+            )
         )
 
 
@@ -60,9 +65,9 @@ class Nature(StrEnum):
 class Incidental(StrEnum):
     """Why a substance need not be named in the list."""
 
-    PROCESSING_AID = "processing aid"
+    PROCESSING_AID = to_say("processing aid")
     CARRIER = "carrier"
-    CARRY_OVER = "carried over without effect"
+    CARRY_OVER = to_say("carried over without effect")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +87,11 @@ class Part:
     def __post_init__(self) -> None:
         if self.share is not None and self.share <= 0:
             raise IngredientError(
-                f'the share of "{self.substance.name}" must be above 0, not {self.share}'
+                say(
+                    'the share of "{substance}" must be above 0, not {share}',
+                    substance=self.substance.name,
+                    share=self.share,
+                )
             )
 
 
@@ -116,9 +125,11 @@ class Substance:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise IngredientError("an ingredient needs a label name; enter one")
+            raise IngredientError(say("an ingredient needs a label name; enter one"))
         if self.sulphite_ppm is not None and self.sulphite_ppm < 0:
-            raise IngredientError(f'the sulphites of "{self.name}" are below zero')
+            raise IngredientError(
+                say('the sulphites of "{name}" are below zero', name=self.name)
+            )
 
     def name_in(self, language: str) -> str | None:
         """Return the name in a language; the first name where none is asked."""
@@ -157,8 +168,11 @@ class Ingredient:
     def __post_init__(self) -> None:
         if self.mass_g <= 0:
             raise IngredientError(
-                f'the weight of "{self.substance.name}" must be above 0 g, '
-                f"not {self.mass_g} g"
+                say(
+                    'the weight of "{substance}" must be above 0 g, not {mass_g} g',
+                    substance=self.substance.name,
+                    mass_g=self.mass_g,
+                )
             )
 
 
@@ -194,9 +208,12 @@ def _parts_of(line: Ingredient) -> Iterator[Ingredient]:
     covered = frozenset().union(*(part.substance.all_allergens for part in whole.parts))
     if inherited - covered:
         raise IngredientError(
-            f'"{whole.name}" is marked with allergens that none of its parts has '
-            f"({', '.join(sorted(map(str, inherited - covered)))}); mark the part that "
-            "carries them"
+            say(
+                '"{whole}" is marked with allergens that none of its parts has '
+                "({marks}); mark the part that carries them",
+                whole=whole.name,
+                marks=", ".join(sorted(map(str, inherited - covered))),
+            )
         )
 
 

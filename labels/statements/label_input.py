@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say
 from labels.statements.ingredient_list import RecipeAsUsed
 from labels.statements.net_quantity import DeclaredQuantity
 from labels.statements.nutrition import NutrientAmounts
@@ -134,9 +135,11 @@ class LabelInput:
 
     def __post_init__(self) -> None:
         if not self.identity.strip():
-            raise LabelInputError("the label needs the name of the food; enter it")
+            raise LabelInputError(say("the label needs the name of the food; enter it"))
         if not self.producer.name.strip():
-            raise LabelInputError("the label needs the name of the business; enter it")
+            raise LabelInputError(
+                say("the label needs the name of the business; enter it")
+            )
 
     def identity_in(self, language: str) -> str | None:
         """Return the name of the food in a language, if there is one."""

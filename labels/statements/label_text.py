@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say
+
 __all__ = [
     "AreaOf",
     "LabelElement",
@@ -112,7 +114,12 @@ class TypeSize:
 
     def __post_init__(self) -> None:
         if self.minimum_mm < 0:
-            raise LabelTextError(f"a type size of {self.minimum_mm} mm is below zero")
+            raise LabelTextError(
+                say(
+                    "a type size of {minimum_mm} mm is below zero",
+                    minimum_mm=self.minimum_mm,
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,10 +153,10 @@ class TypeSizeRule:
 
     def __post_init__(self) -> None:
         if not self.steps or self.steps[-1].up_to_cm2 is not None:
-            raise LabelTextError("the last step of a type size rule has no end")
+            raise LabelTextError(say("the last step of a type size rule has no end"))
         ends = [step.up_to_cm2 for step in self.steps[:-1]]
         if None in ends or ends != sorted(ends, key=lambda end: end or Decimal(0)):
-            raise LabelTextError("the steps of a type size rule rise by area")
+            raise LabelTextError(say("the steps of a type size rule rise by area"))
 
     @classmethod
     def fixed(cls, size: TypeSize) -> "TypeSizeRule":
@@ -262,7 +269,7 @@ class LabelElement:
 
     def __post_init__(self) -> None:
         if not self.text.strip():
-            raise LabelTextError(f"the {self.role} element has no text")
+            raise LabelTextError(say("the {role} element has no text", role=self.role))
 
     @property
     def text(self) -> str:

@@ -11,6 +11,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say
 
 __all__ = [
     "GRAMS_PER_OUNCE",
@@ -73,7 +74,11 @@ class DeclaredQuantity:
     def __post_init__(self) -> None:
         if self.amount <= 0:
             raise NetQuantityError(
-                f"a net quantity must be above 0, not {self.amount} {self.unit}"
+                say(
+                    "a net quantity must be above 0, not {amount} {unit}",
+                    amount=self.amount,
+                    unit=self.unit,
+                )
             )
 
     @property
@@ -183,14 +188,19 @@ def us_weight(quantity: DeclaredQuantity) -> str:
 def _us_ounces(quantity: DeclaredQuantity) -> Decimal:
     if not quantity.by_weight:
         raise NetQuantityError(
-            "jam, jelly, butters and chutney are declared by weight; enter grams or "
-            "ounces instead of a volume"
+            say(
+                "jam, jelly, butters and chutney are declared by weight; enter "
+                "grams or ounces instead of a volume"
+            )
         )
     if quantity.unit is QuantityUnit.GRAM:
         return ounces_rounded_down(quantity.exact_ounces)
     if quantity.amount != quantity.amount.quantize(Decimal("0.01"), ROUND_DOWN):
         raise NetQuantityError(
-            f"{quantity.amount} oz has more than two decimals; round it down"
+            say(
+                "{amount} oz has more than two decimals; round it down",
+                amount=quantity.amount,
+            )
         )
     return quantity.amount
 

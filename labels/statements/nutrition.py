@@ -12,6 +12,8 @@ from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
+from inventory.words import say
+
 __all__ = [
     "Composition",
     "NutrientAmounts",
@@ -53,8 +55,11 @@ class UnknownFoodError(NutritionError, LookupError):
     def __init__(self, name: str) -> None:
         self.name = name
         super().__init__(
-            f'the composition table has no "{name}"; choose one of its names or '
-            "enter the figures from the supplier"
+            say(
+                'the composition table has no "{name}"; choose one of its names or '
+                "enter the figures from the supplier",
+                name=name,
+            )
         )
 
 
@@ -66,8 +71,12 @@ class MissingFigureError(NutritionError):
         self.nutrient = nutrient
         readable = nutrient.rpartition("_")[0].replace("_", " ")
         super().__init__(
-            f'the {readable} content of "{food}" is unknown; enter it from the '
-            "supplier or a published table"
+            say(
+                'the {readable} content of "{food}" is unknown; enter it from the '
+                "supplier or a published table",
+                readable=readable,
+                food=food,
+            )
         )
 
 
@@ -102,7 +111,9 @@ class Composition:
 
     def __post_init__(self) -> None:
         if not self.source.strip():
-            raise NutritionError(f'the composition of "{self.name}" names no source')
+            raise NutritionError(
+                say('the composition of "{name}" names no source', name=self.name)
+            )
 
     def figure(self, nutrient: str) -> Decimal:
         """Return one figure, g or mg or mcg per 100 g.
@@ -200,7 +211,7 @@ def amounts_per_100_g(
     """
     lines = tuple(lines)
     if finished_mass_g <= 0:
-        raise NutritionError("the finished weight must be above 0 g; enter it")
+        raise NutritionError(say("the finished weight must be above 0 g; enter it"))
     per_100 = {
         nutrient: sum(
             (line.mass_g * line.composition.figure(nutrient) for line in lines), ZERO

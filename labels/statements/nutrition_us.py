@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced
+from inventory.words import say
 from labels.statements import nutrition_us_rounding as rounding
 from labels.statements.label_text import NutritionPanel, NutritionRow
 from labels.statements.nutrition import NutrientAmounts, us_energy_kcal
@@ -160,7 +161,10 @@ def exemption(sales: YearOfSales, claims: Iterable[str] = ()) -> Exemption:
         return Exemption(
             applies=False,
             notice_due=False,
-            reason=f'the words "{found[0]}" are a nutrition claim and end the exemption',
+            reason=say(
+                'the words "{found}" are a nutrition claim and end the exemption',
+                found=found[0],
+            ),
             citation="21 CFR 101.9(j)(1)(i), (j)(18)",
         )
     within = (
@@ -171,7 +175,9 @@ def exemption(sales: YearOfSales, claims: Iterable[str] = ()) -> Exemption:
         return Exemption(
             applies=True,
             notice_due=False,
-            reason="sold by the maker straight to the eater, within the sales limits",
+            reason=say(
+                "sold by the maker straight to the eater, within the sales limits"
+            ),
             citation="21 CFR 101.9(j)(1)(i)",
         )
     return _low_volume(sales)
@@ -185,21 +191,29 @@ def _low_volume(sales: YearOfSales) -> Exemption:
             applies=True,
             notice_due=False,
             citation=citation,
-            reason=f"{units} jars of this product in a year: low volume, no notice",
+            reason=say(
+                "{units} jars of this product in a year: low volume, no notice",
+                units=units,
+            ),
         )
     if workers < 100 and units < UNITS_WITH_NOTICE:
         return Exemption(
             applies=True,
             notice_due=True,
             citation=citation,
-            reason=f"{units} jars of this product in a year: low volume, with a "
-            "notice to the agency before each year",
+            reason=say(
+                "{units} jars of this product in a year: low volume, with a notice "
+                "to the agency before each year",
+                units=units,
+            ),
         )
     return Exemption(
         applies=False,
         notice_due=False,
         citation=citation,
-        reason=f"{units} jars of this product in a year are above every limit",
+        reason=say(
+            "{units} jars of this product in a year are above every limit", units=units
+        ),
     )
 
 

@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from inventory.words import say
 from labels.statements.places import (
     Answer,
     Cap,
@@ -32,7 +33,11 @@ def read_place(row: Mapping[str, Any]) -> Place:
         return _read(row)
     except (KeyError, TypeError, AttributeError) as error:
         raise PlaceError(
-            f'the place profile "{row.get("code", "?")}" is not complete: {error}'
+            say(
+                'the place profile "{code}" is not complete: {error}',
+                code=row.get("code", "?"),
+                error=error,
+            )
         ) from error
 
 

@@ -9,6 +9,8 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say, to_say
+
 __all__ = [
     "PARTICULAR_WORDS",
     "Answer",
@@ -87,18 +89,20 @@ class ParticularCode(StrEnum):
 
 
 PARTICULAR_WORDS = {
-    ParticularCode.PRODUCT_NAME: "name of the product",
-    ParticularCode.INGREDIENTS_DESC_WEIGHT: "ingredients, heaviest first",
-    ParticularCode.PRODUCER_NAME: "producer's name",
-    ParticularCode.PRODUCER_ADDRESS: "producer's address",
-    ParticularCode.PHONE: "telephone number",
-    ParticularCode.EMAIL: "e-mail address",
-    ParticularCode.REGISTRATION_NUMBER: "registration or permit number",
-    ParticularCode.COUNTY_OF_ISSUE: "county that issued the number",
-    ParticularCode.DATE_MADE: "date it was made",
-    ParticularCode.EXPIRATION_DATE: "best-by or expiration date",
-    ParticularCode.NUTRITION_IF_CLAIM: "nutrition information, if a claim is made",
-    ParticularCode.GENERAL_FOOD_LABEL: "whatever ordinary food labels carry",
+    ParticularCode.PRODUCT_NAME: to_say("name of the product"),
+    ParticularCode.INGREDIENTS_DESC_WEIGHT: to_say("ingredients, heaviest first"),
+    ParticularCode.PRODUCER_NAME: to_say("producer's name"),
+    ParticularCode.PRODUCER_ADDRESS: to_say("producer's address"),
+    ParticularCode.PHONE: to_say("telephone number"),
+    ParticularCode.EMAIL: to_say("e-mail address"),
+    ParticularCode.REGISTRATION_NUMBER: to_say("registration or permit number"),
+    ParticularCode.COUNTY_OF_ISSUE: to_say("county that issued the number"),
+    ParticularCode.DATE_MADE: to_say("date it was made"),
+    ParticularCode.EXPIRATION_DATE: to_say("best-by or expiration date"),
+    ParticularCode.NUTRITION_IF_CLAIM: to_say(
+        "nutrition information, if a claim is made"
+    ),
+    ParticularCode.GENERAL_FOOD_LABEL: to_say("whatever ordinary food labels carry"),
 }
 """Words of the particulars whose code does not say it plainly."""
 
@@ -120,7 +124,7 @@ class Particular:
     @property
     def words(self) -> str:
         """What it is, in words."""
-        return PARTICULAR_WORDS.get(self.code, self.code.replace("_", " "))
+        return say(PARTICULAR_WORDS.get(self.code, self.code.replace("_", " ")))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -255,7 +259,10 @@ class Place:
     def __post_init__(self) -> None:
         if self.basis is StatementBasis.EXACT and not self.statement:
             raise PlaceError(
-                f"the profile of {self.place} says the words are fixed but holds none"
+                say(
+                    "the profile of {place} says the words are fixed but holds none",
+                    place=self.place,
+                )
             )
 
     @property

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say
 from labels.statements.ingredient_list import RecipeAsUsed, Retained
 
 __all__ = ["EU_WATER_SHARE", "boiled_away", "less_than_share", "remaining_over_share"]
@@ -37,7 +38,10 @@ def boiled_away(used_g: Decimal, others_g: Decimal, recipe: RecipeAsUsed) -> Ret
     lost_g = max(ZERO, used_g + others_g - recipe.finished_mass_g)
     if lost_g >= used_g:
         return Retained(
-            mass_g=ZERO, reason=f"all of it boiled away ({lost_g:.0f} g were lost)"
+            mass_g=ZERO,
+            reason=say(
+                "all of it boiled away ({lost_g:.0f} g were lost)", lost_g=lost_g
+            ),
         )
     return Retained(mass_g=used_g)
 
@@ -53,7 +57,8 @@ def remaining_over_share(
     share = left_g / recipe.finished_mass_g
     if share <= EU_WATER_SHARE.value:
         return Retained(
-            mass_g=ZERO, reason=f"{share * 100:.1f} % of the finished food is left"
+            mass_g=ZERO,
+            reason=say("{share:.1f} % of the finished food is left", share=share * 100),
         )
     return Retained(mass_g=left_g)
 
@@ -66,6 +71,7 @@ def less_than_share(
     share = left_g / recipe.finished_mass_g
     if share < ANZ_WATER_SHARE.value:
         return Retained(
-            mass_g=ZERO, reason=f"{share * 100:.1f} % of the finished food is left"
+            mass_g=ZERO,
+            reason=say("{share:.1f} % of the finished food is left", share=share * 100),
         )
     return Retained(mass_g=used_g)

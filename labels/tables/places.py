@@ -3,8 +3,10 @@
 import django_tables2 as tables
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy as _
 
 from inventory.tables.columns import DayColumn
+from inventory.words import say
 from labels.models import PlaceProfile
 
 TONES = {"ready": "good", "partial": "warn", "outline": "bad", "own": "good"}
@@ -12,19 +14,22 @@ TONES = {"ready": "good", "partial": "warn", "outline": "bad", "own": "good"}
 
 class PlaceTable(tables.Table):
     place = tables.Column(linkify=True)
-    completeness = tables.Column(verbose_name="Read")
+    completeness = tables.Column(verbose_name=_("Read"))
     statement = tables.Column(
-        accessor="body__statement_basis", verbose_name="Statement", orderable=False
+        accessor="body__statement_basis", verbose_name=_("Statement"), orderable=False
     )
-    read_on = DayColumn(verbose_name="Read on")
+    read_on = DayColumn(verbose_name=_("Read on"))
 
     class Meta:
         model = PlaceProfile
         fields = ["place", "completeness", "statement", "read_on"]
         order_by = "place"
-        empty_text = "No place here. Write a profile of your own from what your authority tells you."
+        empty_text = _(
+            "No place here. Write a profile of your own from what your "
+            "authority tells you."
+        )
 
-    caption = "Places and the home-kitchen law that was read for them"
+    caption = _("Places and the home-kitchen law that was read for them")
 
     def render_completeness(self, record: PlaceProfile) -> SafeString:
         return format_html(
@@ -35,11 +40,11 @@ class PlaceTable(tables.Table):
 
     def render_statement(self, value: str) -> str:
         words = {
-            "exact": "fixed words",
-            "content": "content, in your words",
-            "recommended": "advised",
-            "none": "none",
-            "unknown": "not read",
+            "exact": say("fixed words"),
+            "content": say("content, in your words"),
+            "recommended": say("advised"),
+            "none": say("none"),
+            "unknown": say("not read"),
         }
         return words.get(value, value)
 
@@ -47,19 +52,19 @@ class PlaceTable(tables.Table):
 class CheckTable(tables.Table):
     product = tables.Column(
         accessor="subject",
-        verbose_name="Label",
+        verbose_name=_("Label"),
         linkify=lambda record: record["address"],
     )
-    state = tables.Column(verbose_name="Found", empty_values=())
-    summary = tables.Column(verbose_name="In short")
+    state = tables.Column(verbose_name=_("Found"), empty_values=())
+    summary = tables.Column(verbose_name=_("In short"))
 
     class Meta:
         orderable = False
-        empty_text = (
+        empty_text = _(
             "No product yet. Add one in the recipes, and its label is checked here."
         )
 
-    caption = "Labels, each on its newest batch"
+    caption = _("Labels, each on its newest batch")
 
     def render_state(self, record: dict[str, object]) -> SafeString:
         return format_html(

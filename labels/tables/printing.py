@@ -4,8 +4,10 @@ import django_tables2 as tables
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Product
+from inventory.words import say
 from labels.models import LabelSheet, PrintRun
 
 NUMBER = {"th": {"class": "number"}, "td": {"class": "number"}}
@@ -13,15 +15,15 @@ NUMBER = {"th": {"class": "number"}, "td": {"class": "number"}}
 
 class PrintRunTable(tables.Table):
     printed_at = tables.DateTimeColumn(
-        verbose_name="Printed", format="j M Y H:i", linkify=True
+        verbose_name=_("Printed"), format="j M Y H:i", linkify=True
     )
-    batch = tables.Column(accessor="batch__code", verbose_name="Batch")
+    batch = tables.Column(accessor="batch__code", verbose_name=_("Batch"))
     product = tables.Column(accessor="batch__product", orderable=False)
-    count = tables.Column(verbose_name="Labels", attrs=NUMBER)
-    used = tables.Column(verbose_name="Used", attrs=NUMBER)
-    spoiled = tables.Column(verbose_name="Spoiled", attrs=NUMBER)
-    destroyed = tables.Column(verbose_name="Destroyed", attrs=NUMBER)
-    kind = tables.Column(verbose_name="Kind", empty_values=(), orderable=False)
+    count = tables.Column(verbose_name=_("Labels"), attrs=NUMBER)
+    used = tables.Column(verbose_name=_("Used"), attrs=NUMBER)
+    spoiled = tables.Column(verbose_name=_("Spoiled"), attrs=NUMBER)
+    destroyed = tables.Column(verbose_name=_("Destroyed"), attrs=NUMBER)
+    kind = tables.Column(verbose_name=_("Kind"), empty_values=(), orderable=False)
 
     class Meta:
         model = PrintRun
@@ -36,63 +38,65 @@ class PrintRunTable(tables.Table):
             "kind",
         ]
         order_by = "-printed_at"
-        empty_text = "Nothing printed yet: choose a batch on the Labels page."
+        empty_text = _("Nothing printed yet: choose a batch on the Labels page.")
 
-    caption = "Print runs"
+    caption = _("Print runs")
 
     def render_kind(self, record: PrintRun) -> SafeString | str:
         if record.is_draft:
-            return format_html('<span class="status warn">{}</span>', "draft")
-        return "printed again" if record.is_reprint else "for the jars"
+            return format_html('<span class="status warn">{}</span>', say("draft"))
+        return say("printed again") if record.is_reprint else say("for the jars")
 
 
 class LookTable(tables.Table):
     name = tables.Column(
-        verbose_name="Product",
+        verbose_name=_("Product"),
         linkify=lambda record: reverse("labels:productlabel-edit", args=[record.code]),
         order_by=("name", "jar_size"),
     )
-    design = tables.Column(accessor="label__design", default="plain")
+    design = tables.Column(accessor="label__design", default=_("plain"))
     arrangement = tables.Column(
         accessor="label__get_arrangement_display",
-        verbose_name="Label",
+        verbose_name=_("Label"),
         orderable=False,
-        default="one label with everything",
+        default=_("one label with everything"),
     )
     sheet = tables.Column(
-        accessor="label__sheet", verbose_name="Usual sheet", default="any that fits"
+        accessor="label__sheet",
+        verbose_name=_("Usual sheet"),
+        default=_("any that fits"),
     )
 
     class Meta:
         model = Product
         fields = ["name", "design", "arrangement", "sheet"]
         order_by = "name"
-        empty_text = "No product yet: add one in the Pantry."
+        empty_text = _("No product yet: add one in the Pantry.")
 
-    caption = "How each product's label looks"
+    caption = _("How each product's label looks")
 
     def render_name(self, record: Product) -> str:
         return str(record)
 
 
 class SheetTable(tables.Table):
-    name = tables.Column(verbose_name="Sheet", linkify=True)
+    name = tables.Column(verbose_name=_("Sheet"), linkify=True)
     shape = tables.Column()
     label = tables.Column(
-        verbose_name="Label, mm", empty_values=(), orderable=False, attrs=NUMBER
+        verbose_name=_("Label, mm"), empty_values=(), orderable=False, attrs=NUMBER
     )
-    places = tables.Column(verbose_name="On a page", orderable=False, attrs=NUMBER)
+    places = tables.Column(verbose_name=_("On a page"), orderable=False, attrs=NUMBER)
     page = tables.Column(
-        verbose_name="Page, mm", empty_values=(), orderable=False, attrs=NUMBER
+        verbose_name=_("Page, mm"), empty_values=(), orderable=False, attrs=NUMBER
     )
 
     class Meta:
         model = LabelSheet
         fields = ["name", "shape", "label", "places", "page"]
         order_by = "name"
-        empty_text = "No sheet yet: measure the one you have."
+        empty_text = _("No sheet yet: measure the one you have.")
 
-    caption = "Label sheets by their measures"
+    caption = _("Label sheets by their measures")
 
     def render_label(self, record: LabelSheet) -> str:
         return f"{record.label_width_mm.normalize():f} × {record.label_height_mm.normalize():f}"

@@ -7,7 +7,7 @@ from django import template
 from django.utils import timezone
 
 from inventory.models import Business
-from labels.models import PlaceProfile
+from labels.selectors import own_place
 
 register = template.Library()
 
@@ -16,7 +16,7 @@ register = template.Library()
 def law_note() -> dict[str, Any]:
     """Name the place, its citation and reading day, and whether that is old."""
     today: datetime.date = timezone.localdate()
-    profile = PlaceProfile.objects.filter(code=Business.current().place_code).first()
+    profile = own_place(Business.current())
     return {
         "profile": profile,
         "is_stale": profile is not None and profile.is_stale(on=today),

@@ -12,6 +12,7 @@ from django_filters.views import FilterView
 from inventory.models import Business
 from inventory.roles import owner_required
 from inventory.tables.paging import PagedTableMixin
+from inventory.words import say
 from labels.filters import PlaceFilter
 from labels.forms.places import OwnPlaceForm, OwnWordsForm
 from labels.models import PlaceProfile
@@ -58,7 +59,7 @@ def _show(
 
 def _channels(place: Place) -> list[tuple[str, str]]:
     return [
-        (CHANNEL_WORDS[name], answer.value)
+        (say(CHANNEL_WORDS[name]), answer.value)
         for name, answer in place.channels
         if name in CHANNEL_WORDS
     ]
@@ -69,7 +70,9 @@ def place_sign(request: HttpRequest, code: str) -> HttpResponse:
     """The sign for the stall, in the words the law prescribes."""
     law = get_object_or_404(PlaceProfile, code=code).as_place()
     if law.sign is None or not law.sign.text:
-        raise Http404(f"{law.place} prescribes no words for a sign at the stall.")
+        raise Http404(
+            say("{place} prescribes no words for a sign at the stall.", place=law.place)
+        )
     return render(request, "labels/place_sign_print.html", {"law": law})
 
 
@@ -81,7 +84,9 @@ def place_words(request: HttpRequest, code: str) -> HttpResponse:
     if not form.is_valid():
         return _show(request, profile, form)
     form.keep(profile)
-    messages.success(request, f"Your sentence for {profile} is kept.")
+    messages.success(
+        request, say("Your sentence for {profile} is kept.", profile=profile)
+    )
     return redirect(profile)
 
 
@@ -91,11 +96,16 @@ def place_choose(request: HttpRequest, code: str) -> HttpResponse:
     profile = get_object_or_404(PlaceProfile, code=code)
     business = Business.current()
     if not business.is_set_up:
-        messages.error(request, "Enter your business first, then choose its place.")
+        messages.error(
+            request, say("Enter your business first, then choose its place.")
+        )
         return redirect("inventory:business-edit")
     business.place_code = profile.code
     business.save(update_fields=["place_code"])
-    messages.success(request, f"Labels follow the profile of {profile} from now on.")
+    messages.success(
+        request,
+        say("Labels follow the profile of {profile} from now on.", profile=profile),
+    )
     return redirect(profile)
 
 
@@ -112,7 +122,11 @@ def place_edit(request: HttpRequest, code: str) -> HttpResponse:
     profile = get_object_or_404(PlaceProfile, code=code)
     if profile.completeness != PlaceProfile.Completeness.OWN:
         raise Http404(
-            f"The profile of {profile} is not your own; make your own from it instead."
+            say(
+                "The profile of {profile} is not your own; make your own from it "
+                "instead.",
+                profile=profile,
+            )
         )
     return _edit(request, profile, None)
 
@@ -127,7 +141,7 @@ def _edit(
     form = OwnPlaceForm(request.POST or None, instance=profile, like=like, **known)
     if request.method == "POST" and form.is_valid():
         saved = form.save()
-        messages.success(request, f"Your profile of {saved} is kept.")
+        messages.success(request, say("Your profile of {saved} is kept.", saved=saved))
         return redirect(saved)
     return render(
         request,

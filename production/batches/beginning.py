@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from inventory import ledger
 from inventory.models import Business, Lot, Product
+from inventory.words import say
 from production.batch_codes import make_code, next_letter, read_code
 from production.batches.errors import (
     BatchError,
@@ -43,8 +44,13 @@ class Draw:
     def __post_init__(self) -> None:
         if self.quantity <= 0:
             raise BatchError(
-                f"{self.quantity} {self.lot.unit} of {self.lot} is nothing to draw; "
-                "enter more than 0, or leave the lot out"
+                say(
+                    "{quantity} {unit} of {lot} is nothing to draw; enter more than 0, "
+                    "or leave the lot out",
+                    quantity=self.quantity,
+                    unit=say(self.lot.unit),
+                    lot=self.lot,
+                )
             )
 
 
@@ -90,12 +96,21 @@ def _check_product(version: RecipeVersion, product: Product | None) -> None:
     if product is None:
         if version.recipe.makes_material is None:
             raise BatchError(
-                f"say which product the jars of {version.recipe} are meant for"
+                say(
+                    "say which product the jars of {recipe} are meant for",
+                    recipe=version.recipe,
+                )
             )
         return
     filling = getattr(product, "filling", None)
     if filling is None or filling.recipe_id != version.recipe_id:
-        raise BatchError(f"{product} is not filled with {version.recipe}")
+        raise BatchError(
+            say(
+                "{product} is not filled with {recipe}",
+                product=product,
+                recipe=version.recipe,
+            )
+        )
 
 
 @transaction.atomic
@@ -106,7 +121,7 @@ def cancel(*, batch: Batch) -> None:
         WrongStatusError: cooking has begun.
     """
     if batch.status != Batch.Status.PLANNED:
-        raise WrongStatusError(batch, batch.get_status_display(), "planned")
+        raise WrongStatusError(batch, batch.get_status_display(), say("planned"))
     batch.delete()
 
 
@@ -134,7 +149,7 @@ def start(
     """
     batch = Batch.objects.select_for_update().get(pk=batch.pk)
     if batch.status != Batch.Status.PLANNED:
-        raise WrongStatusError(batch, batch.get_status_display(), "planned")
+        raise WrongStatusError(batch, batch.get_status_display(), say("planned"))
     on = timezone.localdate(at)
     chosen = _propose(batch, on) if draws is None else list(draws)
     _check_draws(batch, chosen, on)
@@ -171,13 +186,27 @@ def _check_draws(batch: Batch, draws: Sequence[Draw], on: datetime.date) -> None
     drawn = {draw.line.pk for draw in draws if draw.line is not None}
     for line in batch.version.lines.select_related("material"):
         if line.pk not in drawn and draw_lots.is_kept_in_lots(line.material):
-            raise BatchError(f"no lot was chosen for the {line.material}")
+            raise BatchError(
+                say("no lot was chosen for the {material}", material=line.material)
+            )
     for draw in draws:
         wanted = draw.line
         if wanted is None or wanted.version_id != batch.version_id:
-            raise BatchError(f"lot {draw.lot} is for no line of {batch.version}")
+            raise BatchError(
+                say(
+                    "lot {lot} is for no line of {version}",
+                    lot=draw.lot,
+                    version=batch.version,
+                )
+            )
         if draw.lot.material_id != wanted.material_id:
-            raise BatchError(f"lot {draw.lot} is not {wanted.material}")
+            raise BatchError(
+                say(
+                    "lot {lot} is not {material}",
+                    lot=draw.lot,
+                    material=wanted.material,
+                )
+            )
         _refuse_old(draw.lot, on)
 
 
@@ -248,13 +277,17 @@ def add(
     """
     batch = Batch.objects.select_for_update().get(pk=batch.pk)
     if batch.status != Batch.Status.COOKING:
-        raise WrongStatusError(batch, batch.get_status_display(), "cooking")
+        raise WrongStatusError(batch, batch.get_status_display(), say("cooking"))
     lines = batch.version.lines.filter(material=lot.material).order_by("position")
     line = lines.first()
     if line is None:
         raise BatchError(
-            f"{lot.name} is no ingredient of {batch.version}, so the label would not "
-            "name it; write a new version of the recipe and cook by that"
+            say(
+                "{lot} is no ingredient of {version}, so the label would not name "
+                "it; write a new version of the recipe and cook by that",
+                lot=lot.name,
+                version=batch.version,
+            )
         )
     draw = Draw(lot=lot, quantity=quantity, line=line)
     _refuse_old(lot, timezone.localdate(at))
@@ -264,7 +297,11 @@ def add(
 def _refuse_old(lot: Lot, on: datetime.date) -> None:
     if lot.best_by and lot.best_by < on:
         raise BatchError(
-            f"lot {lot} was best by {lot.best_by}; choose another lot, or write it off"
+            say(
+                "lot {lot} was best by {best_by}; choose another lot, or write it off",
+                lot=lot,
+                best_by=lot.best_by,
+            )
         )
 
 

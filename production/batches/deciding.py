@@ -11,6 +11,7 @@ from django.utils import timezone
 from inventory import ledger
 from inventory.models import Lot, Movement
 from inventory.roles import is_owner
+from inventory.words import say
 from production import gate
 from production.batches.beginning import Draw, give_code, stamp, take
 from production.batches.errors import BatchError, WrongStatusError
@@ -77,7 +78,7 @@ def hold(*, batch: Batch, at: datetime.datetime, person: User, reason: str) -> B
         BatchError: no reason.
     """
     batch = _locked(batch, Batch.Status.RELEASED)
-    _require_reason(reason, "holding the batch again")
+    _require_reason(reason, say("holding the batch again"))
     Lot.objects.filter(batch_output__batch=batch).update(released_at=None)
     _decide(batch, Batch.Status.HELD, at=at, person=person, reason=reason)
     return batch
@@ -92,7 +93,7 @@ def reject(*, batch: Batch, at: datetime.datetime, person: User, reason: str) ->
         BatchError: no reason.
     """
     batch = _locked(batch, Batch.Status.COOKING, Batch.Status.HELD)
-    _require_reason(reason, "rejecting the batch")
+    _require_reason(reason, say("rejecting the batch"))
     for lot in _lots(batch):
         left = ledger.balance(lot)
         if left > 0:
@@ -136,11 +137,13 @@ def recook(
         BatchError: no reason, or no jar is left at home.
     """
     batch = _locked(batch, Batch.Status.HELD)
-    _require_reason(reason, "cooking the batch again")
+    _require_reason(reason, say("cooking the batch again"))
     lots = [(lot, ledger.balance(lot)) for lot in _lots(batch)]
     left = [(lot, there) for lot, there in lots if there > 0]
     if not left:
-        raise BatchError(f"no jar of {batch} is left at home to cook again")
+        raise BatchError(
+            say("no jar of {batch} is left at home to cook again", batch=batch)
+        )
     child = _child(batch, version or batch.version, at=at, person=person)
     olds = [Draw(lot=lot, quantity=there) for lot, there in left]
     for draw in [*olds, *draws]:
@@ -183,14 +186,16 @@ def _locked(batch: Batch, *wanted: Batch.Status) -> Batch:
         raise WrongStatusError(
             found,
             found.get_status_display(),
-            " or ".join(each.label for each in wanted),
+            say(" or ").join(str(each.label) for each in wanted),
         )
     return found
 
 
 def _require_reason(reason: str, what: str) -> None:
     if len(reason.strip()) < 3:
-        raise BatchError(f"{what} needs a reason in words; it prints on the record")
+        raise BatchError(
+            say("{what} needs a reason in words; it prints on the record", what=what)
+        )
 
 
 def _lots(batch: Batch) -> list[Lot]:

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from inventory.words import say
 from production.wording import number_text
 
 __all__ = [
@@ -21,7 +22,14 @@ class WrongStatusError(BatchError):
 
     def __init__(self, batch: object, status: str, wanted: str) -> None:
         self.status = status
-        super().__init__(f"{batch} is {status}; this can be done only while {wanted}")
+        super().__init__(
+            say(
+                "{batch} is {status}; this can be done only while {wanted}",
+                batch=batch,
+                status=status,
+                wanted=wanted,
+            )
+        )
 
 
 class ShortOfMaterialError(BatchError):
@@ -33,9 +41,14 @@ class ShortOfMaterialError(BatchError):
         self.needed = needed
         self.at_hand = at_hand
         super().__init__(
-            f"short of {material}: {number_text(needed, places=0)} {unit} are needed "
-            f"and {number_text(at_hand, places=0)} {unit} are at hand; "
-            "enter the purchase, or make a smaller batch"
+            say(
+                "short of {material}: {needed} {unit} are needed and {at_hand} "
+                "{unit} are at hand; enter the purchase, or make a smaller batch",
+                material=material,
+                needed=number_text(needed, places=0),
+                unit=unit,
+                at_hand=number_text(at_hand, places=0),
+            )
         )
 
 

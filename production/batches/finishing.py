@@ -10,6 +10,7 @@ from django.db import transaction
 
 from inventory import ledger
 from inventory.models import Business, Lot, Movement, Product
+from inventory.words import say
 from production.batches.beginning import Draw, stamp, take
 from production.batches.errors import BatchError, WrongStatusError
 from production.best_by import add_months
@@ -36,7 +37,11 @@ class Filled:
 
     def __post_init__(self) -> None:
         if self.jars < 1:
-            raise BatchError(f"enter how many jars of {self.product} were filled")
+            raise BatchError(
+                say(
+                    "enter how many jars of {product} were filled", product=self.product
+                )
+            )
 
 
 @transaction.atomic
@@ -69,7 +74,7 @@ def finish(  # noqa: PLR0913 - each is a fact about the finished pot
     """
     batch = Batch.objects.select_for_update().get(pk=batch.pk)
     if batch.status != Batch.Status.COOKING:
-        raise WrongStatusError(batch, batch.get_status_display(), "cooking")
+        raise WrongStatusError(batch, batch.get_status_display(), say("cooking"))
     _check_filled(batch, filled, made_g)
     batch.status = Batch.Status.HELD
     batch.finished_at = at
@@ -97,13 +102,18 @@ def _check_filled(
     batch: Batch, filled: Sequence[Filled], made_g: Decimal | None
 ) -> None:
     if bool(filled) == (made_g is not None):
-        raise BatchError("enter the jars filled, or the weight of what was made")
+        raise BatchError(say("enter the jars filled, or the weight of what was made"))
     if len({each.product.pk for each in filled}) < len(filled):
-        raise BatchError("a product is entered twice; add its jars up")
+        raise BatchError(say("a product is entered twice; add its jars up"))
     if made_g is not None and batch.version.recipe.makes_material is None:
-        raise BatchError(f"{batch.version.recipe} is filled into jars; enter how many")
+        raise BatchError(
+            say(
+                "{recipe} is filled into jars; enter how many",
+                recipe=batch.version.recipe,
+            )
+        )
     if made_g is not None and made_g <= 0:
-        raise BatchError("enter the weight of what was made, more than 0 g")
+        raise BatchError(say("enter the weight of what was made, more than 0 g"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Max
 
+from inventory.words import say
 from production.batches.errors import AskAgainError, BatchError, WrongStatusError
 from production.models import Batch, Instrument, Reading, RecipeStep, StepRecord
 from production.readings import ReadingKind, ask_again, reading_text
@@ -27,7 +28,9 @@ OPEN = (Batch.Status.COOKING, Batch.Status.HELD)
 
 def _require_open(batch: Batch) -> None:
     if batch.status not in OPEN:
-        raise WrongStatusError(batch, batch.get_status_display(), "cooking or held")
+        raise WrongStatusError(
+            batch, batch.get_status_display(), say("cooking or held")
+        )
 
 
 @transaction.atomic
@@ -90,7 +93,9 @@ def undo_step(*, batch: Batch, step: RecipeStep) -> None:
 def _require_step(batch: Batch, step: RecipeStep) -> None:
     _require_open(batch)
     if step.version_id != batch.version_id:
-        raise BatchError(f"{step} is no step of {batch.version}")
+        raise BatchError(
+            say("{step} is no step of {version}", step=step, version=batch.version)
+        )
 
 
 @transaction.atomic
@@ -179,9 +184,12 @@ def undo_reading(*, reading: Reading) -> Reading:
     _require_open(batch)
     if reading.kind == Reading.Kind.PH and reading.value > _limit(batch):
         raise BatchError(
-            f"{reading_text(ReadingKind.PH, reading.value)} is above the limit of "
-            f"{number_text(_limit(batch))} and cannot be taken back; reject the batch, or cook it "
-            "again as a new one"
+            say(
+                "{ph} is above the limit of {batch} and cannot be taken back; "
+                "reject the batch, or cook it again as a new one",
+                ph=reading_text(ReadingKind.PH, reading.value),
+                batch=number_text(_limit(batch)),
+            )
         )
     reading.is_undone = True
     reading.save(update_fields=["is_undone"])

@@ -9,6 +9,7 @@ from django.db import transaction
 
 from inventory import ledger
 from inventory.models import Movement
+from inventory.words import say
 from production.batches.beginning import stamp
 from production.batches.errors import AskAgainError, BatchError, WrongStatusError
 from production.gate_terms import COOLING_LEAST_H, COOLING_MOST_H
@@ -50,9 +51,9 @@ def record_seals(  # noqa: PLR0913 - each is a part of one seal check
     """
     batch = Batch.objects.select_for_update().get(pk=output.batch_id)
     if batch.status != Batch.Status.HELD:
-        raise WrongStatusError(batch, batch.get_status_display(), "held")
+        raise WrongStatusError(batch, batch.get_status_display(), say("held"))
     if output.seal_checks.exists():
-        raise BatchError(f"the seals of {output.lot} were checked already")
+        raise BatchError(say("the seals of {lot} were checked already", lot=output.lot))
     _check_seal_count(output, sealed, failed)
     _check_fate(failed, fate)
     _check_cooling(batch, at, fate, is_confirmed=is_confirmed)
@@ -81,20 +82,31 @@ def record_seals(  # noqa: PLR0913 - each is a part of one seal check
 
 def _check_seal_count(output: BatchOutput, sealed: int, failed: int) -> None:
     if sealed < 0 or failed < 0:
-        raise BatchError("jars are counted from 0 up")
+        raise BatchError(say("jars are counted from 0 up"))
     if output.jar_size is None:
-        raise BatchError(f"{output.lot} is no lot of jars; there are no seals to check")
+        raise BatchError(
+            say("{lot} is no lot of jars; there are no seals to check", lot=output.lot)
+        )
     if sealed + failed != output.filled:
         raise BatchError(
-            f"{number_text(output.filled)} jars were filled, but {sealed} sealed and "
-            f"{failed} unsealed make {sealed + failed}; check every jar"
+            say(
+                "{filled} jars were filled, but {sealed} sealed and {failed} "
+                "unsealed make {together}; check every jar",
+                filled=number_text(output.filled),
+                sealed=sealed,
+                failed=failed,
+                together=sealed + failed,
+            )
         )
 
 
 def _check_fate(failed: int, fate: str) -> None:
     if failed and fate not in SealCheck.Fate.values:
         raise BatchError(
-            "say what becomes of the unsealed jars: refrigerate, reprocess or discard"
+            say(
+                "say what becomes of the unsealed jars: refrigerate, reprocess or "
+                "discard"
+            )
         )
 
 
@@ -104,22 +116,28 @@ def _check_cooling(
     processed_at = kitchen.batch_readings(batch).processed_at
     if processed_at is None:
         raise BatchError(
-            "record the processing first: the jars cool 12 to 24 hours after it"
+            say("record the processing first: the jars cool 12 to 24 hours after it")
         )
     cooled = at - processed_at
     if cooled < datetime.timedelta(0):
-        raise BatchError("the seal check lies before the end of processing")
+        raise BatchError(say("the seal check lies before the end of processing"))
     too_late = datetime.timedelta(hours=int(COOLING_MOST_H.value))
     if fate == SealCheck.Fate.REPROCESS and cooled > too_late:
         raise BatchError(
-            f"{span_text(cooled)} after processing it is too late to reprocess; "
-            "refrigerate or discard the unsealed jars"
+            say(
+                "{cooled} after processing it is too late to reprocess; "
+                "refrigerate or discard the unsealed jars",
+                cooled=span_text(cooled),
+            )
         )
     soon = datetime.timedelta(hours=int(COOLING_LEAST_H.value))
     if cooled < soon and not is_confirmed:
         raise AskAgainError(
-            f"the jars have cooled for {span_text(cooled)} only; leave them 12 to 24 "
-            "hours, or confirm that you checked them now"
+            say(
+                "the jars have cooled for {cooled} only; leave them 12 to 24 "
+                "hours, or confirm that you checked them now",
+                cooled=span_text(cooled),
+            )
         )
 
 
@@ -134,7 +152,7 @@ def undo_seals(*, check: SealCheck, at: datetime.datetime, person: User | None) 
     """
     batch = Batch.objects.select_for_update().get(pk=check.output.batch_id)
     if batch.status != Batch.Status.HELD:
-        raise WrongStatusError(batch, batch.get_status_display(), "held")
+        raise WrongStatusError(batch, batch.get_status_display(), say("held"))
     rows = check.output.lot.movements.filter(
         reason=Movement.Reason.SEAL, corrects=None, corrections=None
     )
@@ -166,19 +184,26 @@ def weigh(
             is lighter than an empty one.
     """
     if not weights:
-        raise BatchError("no jar was weighed")
+        raise BatchError(say("no jar was weighed"))
     before = output.weighings.count()
     if before + len(weights) > output.filled:
         raise BatchError(
-            f"{before + len(weights)} jars would have been weighed, but "
-            f"{number_text(output.filled)} were filled"
+            say(
+                "{before} jars would have been weighed, but {filled} were filled",
+                before=before + len(weights),
+                filled=number_text(output.filled),
+            )
         )
     rows = []
     for gross, tare in weights:
         if tare <= 0 or gross <= tare:
             raise BatchError(
-                f"a full jar of {number_text(gross)} g must be heavier than its empty "
-                f"jar of {number_text(tare)} g"
+                say(
+                    "a full jar of {gross} g must be heavier than its empty jar of "
+                    "{tare} g",
+                    gross=number_text(gross),
+                    tare=number_text(tare),
+                )
             )
         row = JarWeighing(output=output, weighed_at=at, gross_g=gross, tare_g=tare)
         row.full_clean()

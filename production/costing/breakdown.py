@@ -11,6 +11,7 @@ from decimal import ROUND_FLOOR, Decimal
 from enum import StrEnum
 
 from inventory.money import round_money, smallest_coin
+from inventory.words import say, to_say
 
 __all__ = [
     "CostingError",
@@ -33,12 +34,12 @@ class CostingError(ValueError):
 class Part(StrEnum):
     """What a part of the cost is for, in the order pages show it."""
 
-    INGREDIENTS = "ingredients"
-    PACKAGING = "packaging"
-    ENERGY = "energy"
-    LABOUR = "labour"
-    OVERHEAD = "overhead"
-    FEES = "fees"
+    INGREDIENTS = to_say("ingredients")
+    PACKAGING = to_say("packaging")
+    ENERGY = to_say("energy")
+    LABOUR = to_say("labour")
+    OVERHEAD = to_say("overhead")
+    FEES = to_say("fees")
 
     @property
     def is_stock(self) -> bool:
@@ -111,7 +112,11 @@ class Line:
         for factor in self.factors:
             if factor.divides and factor.value == 0:
                 raise CostingError(
-                    f"{self.name} cannot be shared by a {factor.name} of nought"
+                    say(
+                        "{name} cannot be shared by a {factor} of nought",
+                        name=self.name,
+                        factor=factor.name,
+                    )
                 )
 
     @property

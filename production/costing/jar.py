@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say
 from production.costing.breakdown import (
     CostingError,
     Factor,
@@ -40,8 +41,11 @@ class NoJarsError(CostingError):
     def __init__(self, jars: Decimal) -> None:
         self.jars = jars
         super().__init__(
-            f"{jars} jars cannot carry a cost: a batch without a good jar is a "
-            "write-off, shown on its own line"
+            say(
+                "{jars} jars cannot carry a cost: a batch without a good jar is a "
+                "write-off, shown on its own line",
+                jars=jars,
+            )
         )
 
 
@@ -56,7 +60,14 @@ def _refuse_below_nought(name: str, **figures: Decimal) -> None:
     for figure, value in figures.items():
         if value < 0:
             words = figure.replace("_", " ")
-            raise CostingError(f"{name} has a {words} of {value}: enter nought or more")
+            raise CostingError(
+                say(
+                    "{name} has a {words} of {value}: enter nought or more",
+                    name=name,
+                    words=words,
+                    value=value,
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,8 +105,12 @@ class MaterialUse:
         )
         if not 0 < self.edible_yield <= 1:
             raise CostingError(
-                f"{self.name} has an edible yield of {self.edible_yield}: it lies "
-                "above 0 and is at most 1"
+                say(
+                    "{name} has an edible yield of {edible_yield}: it lies above 0 and "
+                    "is at most 1",
+                    name=self.name,
+                    edible_yield=self.edible_yield,
+                )
             )
 
     @property
@@ -165,8 +180,13 @@ class OverheadUse:
         )
         if self.year_amount <= 0:
             raise CostingError(
-                f"{self.name} is spread by {self.key}, of which the year has "
-                f"{self.year_amount}: enter how many a year has"
+                say(
+                    "{name} is spread by {key}, of which the year has {year_amount}: "
+                    "enter how many a year has",
+                    name=self.name,
+                    key=self.key,
+                    year_amount=self.year_amount,
+                )
             )
 
 
@@ -204,8 +224,11 @@ class JarCostInput:
             raise NoJarsError(self.jars)
         if not 0 < self.batch_share <= 1:
             raise CostingError(
-                f"a share of {self.batch_share} of the batch cannot be costed: it "
-                "lies above 0 and is at most 1"
+                say(
+                    "a share of {batch_share} of the batch cannot be costed: it lies "
+                    "above 0 and is at most 1",
+                    batch_share=self.batch_share,
+                )
             )
 
 
@@ -232,20 +255,24 @@ def cost_of_jar(given: JarCostInput) -> JarCost:
 
 
 def _per_jar(given: JarCostInput) -> tuple[Factor, ...]:
-    jars = Factor(name="jars", value=given.jars, unit="jars", divides=True)
+    jars = Factor(name=say("jars"), value=given.jars, unit="jars", divides=True)
     if given.batch_share == 1:
         return (jars,)
-    return (Factor(name="share of the batch", value=given.batch_share), jars)
+    return (Factor(name=say("share of the batch"), value=given.batch_share), jars)
 
 
 def _material_lines(use: MaterialUse, given: JarCostInput) -> list[Line]:
     factors = [
-        Factor(name="usable quantity", value=use.usable_quantity, unit=use.unit),
-        Factor(name="price", value=use.unit_price, unit=f"per {use.unit}"),
+        Factor(name=say("usable quantity"), value=use.usable_quantity, unit=use.unit),
+        Factor(
+            name=say("price"),
+            value=use.unit_price,
+            unit=say("per {unit}", unit=say(use.unit)),
+        ),
     ]
     if use.edible_yield != 1:
         factors.insert(
-            1, Factor(name="edible yield", value=use.edible_yield, divides=True)
+            1, Factor(name=say("edible yield"), value=use.edible_yield, divides=True)
         )
     is_shared = use.spread is Spread.BATCH
     per_jar = _per_jar(given) if is_shared else ()
@@ -258,11 +285,11 @@ def _material_lines(use: MaterialUse, given: JarCostInput) -> list[Line]:
         )
     ]
     if use.salvage_value:
-        saved = Factor(name="worth of what is left", value=-use.salvage_value)
+        saved = Factor(name=say("worth of what is left"), value=-use.salvage_value)
         lines.append(
             Line(
                 part=use.part,
-                name=f"{use.name}, what trimming leaves",
+                name=say("{use}, what trimming leaves", use=use.name),
                 factors=(saved, *per_jar),
             )
         )
@@ -274,15 +301,15 @@ def _energy_line(use: EnergyUse, given: JarCostInput) -> Line:
         part=Part.ENERGY,
         name=use.name,
         factors=(
-            Factor(name="time", value=use.minutes, unit="min"),
+            Factor(name=say("time"), value=use.minutes, unit="min"),
             Factor(
-                name="minutes an hour",
+                name=say("minutes an hour"),
                 value=MINUTES_PER_HOUR,
                 unit="min/h",
                 divides=True,
             ),
-            Factor(name="power", value=use.power_kw, unit="kW"),
-            Factor(name="tariff", value=use.price_per_kwh, unit="per kWh"),
+            Factor(name=say("power"), value=use.power_kw, unit="kW"),
+            Factor(name=say("tariff"), value=use.price_per_kwh, unit=say("per kWh")),
             *_per_jar(given),
         ),
         sources=use.sources,
@@ -294,14 +321,14 @@ def _labour_line(use: LabourUse, given: JarCostInput) -> Line:
         part=Part.LABOUR,
         name=use.name,
         factors=(
-            Factor(name="time", value=use.minutes, unit="min"),
+            Factor(name=say("time"), value=use.minutes, unit="min"),
             Factor(
-                name="minutes an hour",
+                name=say("minutes an hour"),
                 value=MINUTES_PER_HOUR,
                 unit="min/h",
                 divides=True,
             ),
-            Factor(name="rate", value=use.hourly_rate, unit="per hour"),
+            Factor(name=say("rate"), value=use.hourly_rate, unit=say("per hour")),
             *_per_jar(given),
         ),
         sources=use.sources,
@@ -314,9 +341,15 @@ def _overhead_line(use: OverheadUse, given: JarCostInput) -> Line:
         part=Part.OVERHEAD,
         name=use.name,
         factors=(
-            Factor(name="cost of a year", value=use.yearly_cost),
-            Factor(name=f"{use.key} of this batch", value=use.batch_amount),
-            Factor(name=f"{use.key} of the year", value=use.year_amount, divides=True),
+            Factor(name=say("cost of a year"), value=use.yearly_cost),
+            Factor(
+                name=say("{key} of this batch", key=use.key), value=use.batch_amount
+            ),
+            Factor(
+                name=say("{key} of the year", key=use.key),
+                value=use.year_amount,
+                divides=True,
+            ),
             *_per_jar(given),
         ),
         sources=use.sources,
@@ -327,5 +360,5 @@ def _fee_line(fee: JarFee) -> Line:
     return Line(
         part=Part.FEES,
         name=fee.name,
-        factors=(Factor(name="fee", value=fee.amount, unit="per jar"),),
+        factors=(Factor(name=say("fee"), value=fee.amount, unit=say("per jar")),),
     )

@@ -10,6 +10,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from inventory.money import allocate
+from inventory.words import say, to_say
 from production.costing.breakdown import CostingError
 
 __all__ = ["Output", "SharedCost", "SharedOutput", "SharingRule", "share_cost"]
@@ -20,19 +21,19 @@ ZERO = Decimal(0)
 class SharingRule(StrEnum):
     """What a joint cost is shared by."""
 
-    WEIGHT = "weight"
-    VALUE = "value"
-    PIECES = "pieces"
+    WEIGHT = to_say("weight")
+    VALUE = to_say("value")
+    PIECES = to_say("pieces")
     BY_PRODUCT = "by_product"
 
     @property
     def sentence(self) -> str:
         """The rule as a page states it."""
         return {
-            SharingRule.WEIGHT: "shared by weight",
-            SharingRule.VALUE: "shared by what each will sell for",
-            SharingRule.PIECES: "shared by the number of pieces",
-            SharingRule.BY_PRODUCT: (
+            SharingRule.WEIGHT: say("shared by weight"),
+            SharingRule.VALUE: say("shared by what each will sell for"),
+            SharingRule.PIECES: say("shared by the number of pieces"),
+            SharingRule.BY_PRODUCT: say(
                 "by-products carry what they will sell for, the main products share "
                 "the rest by weight"
             ),
@@ -59,7 +60,7 @@ class Output:
     def __post_init__(self) -> None:
         if min(self.weight_g, self.value, self.pieces) < 0:
             raise CostingError(
-                f"{self.name} has a weight, value or number below nought"
+                say("{name} has a weight, value or number below nought", name=self.name)
             )
 
 
@@ -134,7 +135,11 @@ def _by_weight(
     if not any(weights):
         names = ", ".join(output.name for output in outputs) or "nothing"
         raise CostingError(
-            f"a cost {rule.sentence} needs that figure for at least one of: {names}"
+            say(
+                "a cost {sentence} needs that figure for at least one of: {names}",
+                sentence=rule.sentence,
+                names=names,
+            )
         )
     return list(allocate(cost, weights, currency=currency))
 
@@ -145,8 +150,12 @@ def _after_by_products(
     credit = sum((o.value for o in outputs if o.is_by_product), ZERO)
     if credit > cost:
         raise CostingError(
-            f"the by-products are worth {credit}, more than the cost of {cost}: "
-            "share by value instead"
+            say(
+                "the by-products are worth {credit}, more than the cost of {cost}: "
+                "share by value instead",
+                credit=credit,
+                cost=cost,
+            )
         )
     main = [o for o in outputs if not o.is_by_product]
     weights = [o.weight_g for o in main]

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from inventory.words import say
 from production.costing.breakdown import CostingError
 
 __all__ = ["DrawFact", "LotCosts", "LotFact"]
@@ -70,7 +71,10 @@ class LotCosts:
         fact = self.lots[lot]
         if lot in self._asked:
             raise CostingError(
-                f"lot {fact.code} was made from itself: correct what its batch drew"
+                say(
+                    "lot {fact} was made from itself: correct what its batch drew",
+                    fact=fact.code,
+                )
             )
         self._asked.add(lot)
         self._known[lot] = self._work_out(fact)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say, to_say
 from production.costing.breakdown import CostingError
 
 __all__ = ["OverheadItem", "OverheadKey", "yearly_overhead"]
@@ -19,10 +20,10 @@ ZERO = Decimal(0)
 class OverheadKey(StrEnum):
     """What a cost of the year is spread by."""
 
-    JARS = "jars"
-    BATCHES = "batches"
-    MINUTES = "minutes"
-    TAKINGS = "takings"
+    JARS = to_say("jars")
+    BATCHES = to_say("batches")
+    MINUTES = to_say("minutes")
+    TAKINGS = to_say("takings")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,8 +47,11 @@ class OverheadItem:
     def __post_init__(self) -> None:
         if self.amount < 0 or self.years <= 0 or self.product_lines < 1:
             raise CostingError(
-                f"{self.name} needs an amount of nought or more, years above nought "
-                "and at least one product line"
+                say(
+                    "{name} needs an amount of nought or more, years above nought and "
+                    "at least one product line",
+                    name=self.name,
+                )
             )
 
     @property
@@ -64,8 +68,13 @@ class OverheadItem:
         """Cost per jar, batch, minute or coin of takings, unrounded."""
         if year_amount <= 0:
             raise CostingError(
-                f"{self.name} is spread by {self.key}, of which the year has "
-                f"{year_amount}: enter how many a year has"
+                say(
+                    "{name} is spread by {key}, of which the year has {year_amount}: "
+                    "enter how many a year has",
+                    name=self.name,
+                    key=self.key,
+                    year_amount=year_amount,
+                )
             )
         return self.yearly_cost_per_line / year_amount
 

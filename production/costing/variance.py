@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.words import say
 from production.costing.breakdown import CostingError, Part, round_together
 from production.costing.jar import NoJarsError, Spread
 
@@ -34,8 +35,12 @@ class Jars:
             raise NoJarsError(min(self.good, self.expected))
         if self.good > self.filled:
             raise CostingError(
-                f"{self.good} good jars are more than the {self.filled} filled: "
-                "check the seal check"
+                say(
+                    "{good} good jars are more than the {filled} filled: check the "
+                    "seal check",
+                    good=self.good,
+                    filled=self.filled,
+                )
             )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from inventory.words import say
 from production.costing.breakdown import CostingError, Part
 from production.costing.jar import JarCostInput, MaterialUse
 from production.costing.overheads import OverheadKey
@@ -28,13 +29,21 @@ class Change:
 
     def __post_init__(self) -> None:
         for name, value in (
-            ("fruit price", self.fruit_kg_price),
-            ("labour rate", self.hourly_rate),
+            (say("fruit price"), self.fruit_kg_price),
+            (say("labour rate"), self.hourly_rate),
         ):
             if value is not None and value < 0:
-                raise CostingError(f"a {name} of {value}: try nought or more")
+                raise CostingError(
+                    say(
+                        "a {name} of {value}: try nought or more",
+                        name=name,
+                        value=value,
+                    )
+                )
         if self.jars is not None and self.jars <= 0:
-            raise CostingError(f"a batch of {self.jars} jars: try more than nought")
+            raise CostingError(
+                say("a batch of {jars} jars: try more than nought", jars=self.jars)
+            )
 
 
 def main_material(given: JarCostInput) -> MaterialUse:
@@ -45,7 +54,9 @@ def main_material(given: JarCostInput) -> MaterialUse:
     """
     ingredients = [use for use in given.materials if use.part is Part.INGREDIENTS]
     if not ingredients:
-        raise CostingError("the recipe has no ingredient yet: write its lines first")
+        raise CostingError(
+            say("the recipe has no ingredient yet: write its lines first")
+        )
     return max(ingredients, key=lambda use: use.bought_quantity * use.unit_price)
 
 

@@ -5,9 +5,12 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
-from inventory.models import Movement, Outlet, Product, ValuationYear
+from inventory.forms.choosing import product_field
+from inventory.models import Movement, Outlet, ValuationYear
 from inventory.stocktake import REASONS, CountLine
+from inventory.words import say
 from production.costing.what_if import Change
 from production.models import Expense, Overhead
 
@@ -21,14 +24,12 @@ class RangeInput(forms.NumberInput):
 class WhatIfForm(forms.Form):
     """Sliders for one product at one outlet; left alone they show today."""
 
-    product = forms.ModelChoiceField(
-        Product.objects.select_related("jar_size"), to_field_name="code"
-    )
+    product = product_field()
     outlet = forms.ModelChoiceField(Outlet.objects.all())
-    price = forms.DecimalField(label="price of a jar", min_value=0)
-    fruit_price = forms.DecimalField(label="price of a kg of fruit", min_value=0)
-    labour_rate = forms.DecimalField(label="labour rate per hour", min_value=0)
-    jars = forms.DecimalField(label="jars a batch fills", min_value=Decimal("0.5"))
+    price = forms.DecimalField(label=_("price of a jar"), min_value=0)
+    fruit_price = forms.DecimalField(label=_("price of a kg of fruit"), min_value=0)
+    labour_rate = forms.DecimalField(label=_("labour rate per hour"), min_value=0)
+    jars = forms.DecimalField(label=_("jars a batch fills"), min_value=Decimal("0.5"))
 
     def set_ranges(self, today: dict[str, Decimal]) -> None:
         """Make sliders from nought to about three times what holds today."""
@@ -73,7 +74,7 @@ class DateInput(forms.DateInput):
 class DayForm(forms.Form):
     """One day of the past, or today."""
 
-    on = forms.DateField(label="day", widget=DateInput())
+    on = forms.DateField(label=_("day"), widget=DateInput())
 
 
 class ValuationYearForm(forms.ModelForm):
@@ -81,12 +82,12 @@ class ValuationYearForm(forms.ModelForm):
         model = ValuationYear
         fields = ["method", "opening_value", "mileage_km"]
         labels = {
-            "method": "how this year's stock is valued",
-            "opening_value": "opening value, if it is not last year's closing",
-            "mileage_km": "kilometres from the car's book, if you keep one",
+            "method": _("how this year's stock is valued"),
+            "opening_value": _("opening value, if it is not last year's closing"),
+            "mileage_km": _("kilometres from the car's book, if you keep one"),
         }
         help_texts = {
-            "method": "Keep it from year to year; a change must be explained.",
+            "method": _("Keep it from year to year; a change must be explained."),
         }
 
 
@@ -120,14 +121,16 @@ class StocktakeForm(forms.Form):
             self.fields[f"n-{key}"] = forms.DecimalField(
                 min_value=0,
                 required=False,
-                label=f"counted of {name}",
+                label=say("counted of {name}", name=name),
                 widget=forms.TextInput(attrs={"inputmode": "decimal", "size": 8}),
             )
             self.fields[f"e-{key}"] = forms.DecimalField(
                 initial=line.expected, widget=forms.HiddenInput, required=False
             )
             self.fields[f"r-{key}"] = forms.ChoiceField(
-                choices=choices, required=False, label=f"why {name} differs"
+                choices=choices,
+                required=False,
+                label=say("why {name} differs", name=name),
             )
 
     def rows(self) -> list[dict[str, Any]]:

@@ -4,12 +4,17 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext_lazy as _
 
-from inventory.models import Outlet, Product
+from inventory.forms.choosing import product_field, suggesting
+from inventory.models import Outlet
+from inventory.words import say
+from production.forms.choosing import address_of
 from production.models import Complaint
 from production.symptoms import Severity, all_symptoms
 
 DATE = forms.DateInput(attrs={"type": "date"})
+CODE = {"autocapitalize": "characters", "data-scan": "code"}
 PHOTO_MOST_BYTES = 12 * 1024 * 1024
 PHOTO_BEGINS = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF")
 
@@ -17,13 +22,14 @@ PHOTO_BEGINS = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF")
 def symptom_choices() -> list[Any]:
     groups: dict[Severity, list[tuple[str, str]]] = {grade: [] for grade in Severity}
     for symptom in all_symptoms():
-        groups[symptom.severity].append((symptom.code, symptom.name))
+        groups[symptom.severity].append((symptom.code, say(symptom.name)))
     named = [(grade.words, rows) for grade, rows in groups.items()]
-    return [("", "Choose what the buyer saw"), *named]
+    return [("", say("Choose what the buyer saw")), *named]
 
 
 class ComplaintForm(forms.ModelForm):
-    symptom = forms.ChoiceField(choices=symptom_choices, label="What is wrong")
+    symptom = forms.ChoiceField(choices=symptom_choices, label=_("What is wrong"))
+    product = product_field(required=False, help_text=_("Empty: not known."))
 
     class Meta:
         model = Complaint
@@ -42,16 +48,18 @@ class ComplaintForm(forms.ModelForm):
             "person_contact",
         ]
         labels = {
-            "code_as_told": "Code on the label or the lid",
-            "illness": "Is anybody ill?",
-            "outlet": "Where bought",
-            "bought_on": "When bought, if the day is known",
-            "bought_on_text": "Else as told (“in June”)",
-            "description": "In the buyer's own words",
+            "code_as_told": _("Code on the label or the lid"),
+            "illness": _("Is anybody ill?"),
+            "outlet": _("Where bought"),
+            "bought_on": _("When bought, if the day is known"),
+            "bought_on_text": _("Else as told (“in June”)"),
+            "description": _("In the buyer's own words"),
         }
         help_texts = {
-            "code_as_told": "As far as it can be read; ? for a character that cannot.",
-            "person_name": "Only if an answer is wanted; erased after 180 days.",
+            "code_as_told": _(
+                "As far as it can be read; ? for a character that cannot."
+            ),
+            "person_name": _("Only if an answer is wanted; erased after 180 days."),
         }
         widgets = {
             "bought_on": DATE,
@@ -60,34 +68,26 @@ class ComplaintForm(forms.ModelForm):
             "photo": forms.FileInput(
                 attrs={"accept": "image/*", "capture": "environment"}
             ),
-            "code_as_told": forms.TextInput(
-                attrs={
-                    "autocomplete": "off",
-                    "autocapitalize": "characters",
-                    "spellcheck": "false",
-                    "data-scan": "code",
-                }
-            ),
+            "code_as_told": suggesting(address_of("batch"), **CODE),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name in ("product", "outlet"):
-            field = self.fields[name]
-            assert isinstance(field, forms.ModelChoiceField)  # noqa: S101 - by the model
-            field.empty_label = "Not known"
-            if name == "product":
-                field.queryset = Product.objects.select_related("jar_size")
+        outlet = self.fields["outlet"]
+        assert isinstance(outlet, forms.ModelChoiceField)  # noqa: S101 - by the model
+        outlet.empty_label = say("Not known")
 
     def clean_photo(self) -> Any:
         photo = self.cleaned_data.get("photo")
         if isinstance(photo, UploadedFile):
             if photo.size and photo.size > PHOTO_MOST_BYTES:
                 raise forms.ValidationError(
-                    "the photo is larger than 12 MB; take a smaller one"
+                    say("the photo is larger than 12 MB; take a smaller one")
                 )
             if not photo.read(12).startswith(PHOTO_BEGINS):
-                raise forms.ValidationError("the photo is no JPEG, PNG or WebP picture")
+                raise forms.ValidationError(
+                    say("the photo is no JPEG, PNG or WebP picture")
+                )
             photo.seek(0)
         return photo
 
@@ -96,36 +96,28 @@ class FindForm(forms.Form):
     """What a buyer can say: a code, or what was bought, where and when."""
 
     code = forms.CharField(
-        label="Code on the label or the lid",
+        label=_("Code on the label or the lid"),
         required=False,
         max_length=300,
-        help_text="Whole or in part; ? for a character that cannot be read.",
-        widget=forms.TextInput(
-            attrs={
-                "autocomplete": "off",
-                "autocapitalize": "characters",
-                "spellcheck": "false",
-                "data-scan": "code",
-            }
-        ),
+        help_text=_("Whole or in part; ? for a character that cannot be read."),
+        widget=suggesting(address_of("batch"), **CODE),
     )
-    product = forms.ModelChoiceField(
-        Product.objects.select_related("jar_size"),
-        required=False,
-        empty_label="Any product",
-    )
+    product = product_field(required=False, help_text=_("Empty: any product."))
     outlet = forms.ModelChoiceField(
-        Outlet.objects.all(), required=False, empty_label="Any place", label="Place"
+        Outlet.objects.all(),
+        required=False,
+        empty_label=_("Any place"),
+        label=_("Place"),
     )
-    first = forms.DateField(label="Bought from", required=False, widget=DATE)
-    last = forms.DateField(label="to", required=False, widget=DATE)
+    first = forms.DateField(label=_("Bought from"), required=False, widget=DATE)
+    last = forms.DateField(label=_("to"), required=False, widget=DATE)
 
 
 class WordsForm(forms.Form):
     """One text the book asks for, such as a reason."""
 
     words = forms.CharField(
-        max_length=1000, widget=forms.Textarea(attrs={"rows": 3}), label="Reason"
+        max_length=1000, widget=forms.Textarea(attrs={"rows": 3}), label=_("Reason")
     )
 
     def __init__(self, *args: Any, label: str, **kwargs: Any) -> None:
@@ -136,15 +128,18 @@ class WordsForm(forms.Form):
 class DaysForm(forms.Form):
     """Which days' records to hand out, and in which form."""
 
-    first = forms.DateField(label="Received or made from", widget=DATE)
-    last = forms.DateField(label="to", widget=DATE)
+    first = forms.DateField(label=_("Received or made from"), widget=DATE)
+    last = forms.DateField(label=_("to"), widget=DATE)
     kind = forms.ChoiceField(
-        label="As",
-        choices=[("xlsx", "a workbook that sorts"), ("epcis", "EPCIS 2.0 (JSON-LD)")],
+        label=_("As"),
+        choices=[
+            ("xlsx", _("a workbook that sorts")),
+            ("epcis", _("EPCIS 2.0 (JSON-LD)")),
+        ],
     )
 
     def clean(self) -> dict[str, Any]:
         data: dict[str, Any] = self.cleaned_data
         if data.get("first") and data.get("last") and data["first"] > data["last"]:
-            self.add_error("last", "the last day is before the first; swap them")
+            self.add_error("last", say("the last day is before the first; swap them"))
         return data

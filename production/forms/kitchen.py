@@ -7,9 +7,11 @@ from uuid import uuid4
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Lot, Material, Product
 from inventory.quantities import QuantityError
+from inventory.words import say
 from production.batches import BatchError, Draw, Filled
 from production.gate_terms import Finding, Override
 from production.models import Batch, RecipeLine, RecipeVersion, SealCheck
@@ -33,20 +35,20 @@ MOMENT = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT
 def not_ahead(moment: datetime.datetime) -> None:
     """Refuse a moment that has not come yet."""
     if moment > timezone.now() + CLOCKS_APART:
-        raise forms.ValidationError("This moment has not come yet.")
+        raise forms.ValidationError(say("This moment has not come yet."))
 
 
 class PlanForm(forms.Form):
     product = forms.ModelChoiceField(
-        Product.objects.none(), empty_label="Choose what goes into the jars"
+        Product.objects.none(), empty_label=_("Choose what goes into the jars")
     )
-    planned_on = forms.DateField(label="First cook day", widget=DATE)
+    planned_on = forms.DateField(label=_("First cook day"), widget=DATE)
     share = forms.DecimalField(
-        label="Share of the tested batch (%)",
+        label=_("Share of the tested batch (%)"),
         initial=100,
         max_digits=6,
         decimal_places=2,
-        help_text="Down freely; for more than 100 % cook another batch.",
+        help_text=_("Down freely; for more than 100 % cook another batch."),
     )
     note = forms.CharField(required=False, max_length=400)
 
@@ -81,7 +83,7 @@ class DrawsForm(forms.Form):
     def _add_line(self, proposed: draw_lots.ProposedDraw, on: datetime.date) -> None:
         line = proposed.line
         lots = Lot.objects.filter(material=line.material).usable(on=on)
-        choices = [("", "no lot")]
+        choices = [("", say("no lot"))]
         choices += [(str(lot.pk), _lot_words(lot)) for lot in lots]
         parts = [
             (str(part.lot.pk), f"{part.quantity.normalize():f}")
@@ -97,13 +99,13 @@ class DrawsForm(forms.Form):
                 choices=choices,
                 required=False,
                 initial=lot_pk,
-                label=f"Lot of {line.material}",
+                label=say("Lot of {material}", material=line.material),
             )
             self.fields[amount_name] = forms.CharField(
                 required=False,
                 initial=amount,
                 max_length=40,
-                label=f"{line.material.unit} of it",
+                label=say("{unit} of it", unit=say(line.material.unit)),
             )
             pairs.append((lot_name, amount_name))
         self.rows.append({"line": line, "proposed": proposed, "pairs": pairs})
@@ -126,7 +128,7 @@ class DrawsForm(forms.Form):
                     draws += self._draw(row["line"], lot, amount, amount_name)
                 elif lot or amount:
                     self.add_error(
-                        amount_name, "Choose a lot and an amount, or neither."
+                        amount_name, say("Choose a lot and an amount, or neither.")
                     )
         data["draws"] = draws
         return data
@@ -150,20 +152,20 @@ def _read_amount(material: Material, amount: str) -> Decimal:
 
 def _lot_words(lot: Lot) -> str:
     left = f"{lot.home_balance.normalize():f} {lot.unit}"  # type: ignore[attr-defined] # annotated
-    best = f", best by {lot.best_by}" if lot.best_by else ""
-    return f"{lot.code}: {left} left{best}"
+    best = say(", best by {best_by}", best_by=lot.best_by) if lot.best_by else ""
+    return say("{lot}: {left} left{best}", lot=lot.code, left=left, best=best)
 
 
 class ReadingForm(forms.Form):
     """One reading; `confirmed` carries the text the cook has looked at twice."""
 
     kind = forms.ChoiceField(
-        choices=[(kind.value, kind.label) for kind in ReadingKind],
+        choices=lambda: [(kind.value, kind.label) for kind in ReadingKind],
         widget=forms.HiddenInput,
     )
-    value = forms.CharField(max_length=20, label="Reading")
+    value = forms.CharField(max_length=20, label=_("Reading"))
     earlier = forms.DateTimeField(
-        required=False, label="It was earlier", widget=MOMENT, validators=[not_ahead]
+        required=False, label=_("It was earlier"), widget=MOMENT, validators=[not_ahead]
     )
     confirmed = forms.CharField(required=False, widget=forms.HiddenInput)
 
@@ -188,8 +190,8 @@ class OtherReadingForm(ReadingForm):
     """A reading the page does not ask for by itself."""
 
     kind = forms.ChoiceField(
-        label="What was read",
-        choices=[(kind.value, kind.label) for kind in OTHER_KINDS],
+        label=_("What was read"),
+        choices=lambda: [(kind.value, kind.label) for kind in OTHER_KINDS],
     )
 
 
@@ -197,11 +199,11 @@ class FinishForm(forms.Form):
     """Jars of every product the recipe fills, or the weight of an intermediate."""
 
     hands_on_min = forms.IntegerField(
-        label="Minutes of work, all in",
+        label=_("Minutes of work, all in"),
         required=False,
         min_value=0,
         max_value=3000,
-        help_text="Where you counted them; otherwise the recipe's are used.",
+        help_text=_("Where you counted them; otherwise the recipe's are used."),
     )
 
     def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
@@ -210,7 +212,7 @@ class FinishForm(forms.Form):
         self.products = [] if batch.product is None else _products_of(batch)
         for product in self.products:
             self.fields[f"jars-{product.pk}"] = forms.IntegerField(
-                label=f"Jars of {product}",
+                label=say("Jars of {product}", product=product),
                 min_value=0,
                 max_value=2000,
                 required=False,
@@ -218,7 +220,7 @@ class FinishForm(forms.Form):
             )
         if not self.products:
             self.fields["made_g"] = forms.DecimalField(
-                label="Weight made (g)", min_value=Decimal("0.1"), max_digits=9
+                label=say("Weight made (g)"), min_value=Decimal("0.1"), max_digits=9
             )
         self.fields["hands_on_min"] = worked
 
@@ -241,19 +243,19 @@ def _products_of(batch: Batch) -> list[Product]:
 
 
 class SealForm(forms.Form):
-    sealed = forms.IntegerField(label="Sealed", min_value=0)
-    failed = forms.IntegerField(label="Not sealed", min_value=0, initial=0)
+    sealed = forms.IntegerField(label=_("Sealed"), min_value=0)
+    failed = forms.IntegerField(label=_("Not sealed"), min_value=0, initial=0)
     fate = forms.ChoiceField(
-        label="The unsealed jars",
-        choices=[("", "none"), *SealCheck.Fate.choices],
+        label=_("The unsealed jars"),
+        choices=[("", _("none")), *SealCheck.Fate.choices],
         required=False,
     )
     earlier = forms.DateTimeField(
         required=False,
-        label="Checked at",
+        label=_("Checked at"),
         widget=MOMENT,
         validators=[not_ahead],
-        help_text="Empty means now.",
+        help_text=_("Empty means now."),
     )
     confirmed = forms.CharField(required=False, widget=forms.HiddenInput)
 
@@ -261,23 +263,25 @@ class SealForm(forms.Form):
 class WeighForm(forms.Form):
     tares = forms.CharField(
         required=False,
-        label="Empty jars with lid and label (g)",
-        help_text="A few weights; their average serves every jar without its own.",
+        label=_("Empty jars with lid and label (g)"),
+        help_text=_("A few weights; their average serves every jar without its own."),
     )
     jars = forms.CharField(
         required=False,
-        label="Full jars (g)",
+        label=_("Full jars (g)"),
         widget=forms.Textarea(attrs={"rows": 6}),
         help_text=(
-            "One jar a line, at room temperature: its full weight, and its own empty "
-            "weight after it where you know it."
+            _(
+                "One jar a line, at room temperature: its full weight, and its own "
+                "empty weight after it where you know it."
+            )
         ),
     )
 
     file = forms.FileField(
         required=False,
-        label="Or a file of weights",
-        help_text="Plain text or CSV, a jar a line, as a scale writes it.",
+        label=_("Or a file of weights"),
+        help_text=_("Plain text or CSV, a jar a line, as a scale writes it."),
     )
 
     def clean_file(self) -> str:
@@ -286,11 +290,11 @@ class WeighForm(forms.Form):
         if uploaded is None:
             return ""
         if uploaded.size > MOST_FILE_BYTES:
-            raise forms.ValidationError("The file is larger than 100 kB.")
+            raise forms.ValidationError(say("The file is larger than 100 kB."))
         try:
             text: str = uploaded.read().decode("utf-8-sig")
         except UnicodeDecodeError as error:
-            raise forms.ValidationError("The file is no plain text.") from error
+            raise forms.ValidationError(say("The file is no plain text.")) from error
         return text.replace("\t", ";")
 
     def clean(self) -> dict[str, Any]:
@@ -306,7 +310,7 @@ class WeighForm(forms.Form):
 
 class ReasonForm(forms.Form):
     reason = forms.CharField(
-        label="Reason", widget=forms.Textarea(attrs={"rows": 2}), max_length=400
+        label=_("Reason"), widget=forms.Textarea(attrs={"rows": 2}), max_length=400
     )
 
 
@@ -315,7 +319,7 @@ class AddForm(forms.Form):
 
     lot = forms.ModelChoiceField(Lot.objects.none())
     amount = forms.CharField(
-        max_length=40, help_text="As a cook says it: 2 tbsp, 250 g, 3 lemons."
+        max_length=40, help_text=_("As a cook says it: 2 tbsp, 250 g, 3 lemons.")
     )
 
     token = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
@@ -347,8 +351,8 @@ class RecookForm(ReasonForm):
     version = forms.ModelChoiceField(
         RecipeVersion.objects.none(),
         required=False,
-        empty_label="the same version",
-        help_text="Write a new version first where something is added to the pot.",
+        empty_label=_("the same version"),
+        help_text=_("Write a new version first where something is added to the pot."),
     )
 
     def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
@@ -371,8 +375,11 @@ class ReleaseForm(forms.Form):
                 self.fields[finding.requirement.value] = forms.CharField(
                     required=False,
                     max_length=300,
-                    label=f"Why the {finding.requirement.label} may be set aside",
-                    help_text="Only the owner; it prints on the record.",
+                    label=say(
+                        "Why the {requirement} may be set aside",
+                        requirement=finding.requirement.label,
+                    ),
+                    help_text=say("Only the owner; it prints on the record."),
                 )
 
     @property

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from production.science.boiling import Kitchen
 from production.science.kinds import ProductKind
@@ -14,23 +15,23 @@ from production.science.temperature import celsius
 
 SCALES = [("f", "°F"), ("c", "°C")]
 CANNERS = [
-    (Canner.BOILING_WATER.value, "boiling-water canner"),
-    (Canner.STEAM.value, "atmospheric steam canner"),
+    (Canner.BOILING_WATER.value, _("boiling-water canner")),
+    (Canner.STEAM.value, _("atmospheric steam canner")),
 ]
 HUNDRED = Decimal(100)
 
 
 class TodayForm(forms.Form):
-    altitude_ft = forms.DecimalField(label="Altitude (ft)", required=False)
+    altitude_ft = forms.DecimalField(label=_("Altitude (ft)"), required=False)
     reading = forms.DecimalField(
-        label="Boiling water reads",
+        label=_("Boiling water reads"),
         required=False,
-        help_text="On your own thermometer, today; empty if not read.",
+        help_text=_("On your own thermometer, today; empty if not read."),
     )
-    scale = forms.ChoiceField(label="On the scale", choices=SCALES, required=False)
-    canner = forms.ChoiceField(label="Canner", choices=CANNERS, required=False)
+    scale = forms.ChoiceField(label=_("On the scale"), choices=SCALES, required=False)
+    canner = forms.ChoiceField(label=_("Canner"), choices=CANNERS, required=False)
     share = forms.DecimalField(
-        label="Share of the tested batch (%)", required=False, initial=100
+        label=_("Share of the tested batch (%)"), required=False, initial=100
     )
 
     def asked(self, batch: BatchInput) -> BatchInput:
@@ -64,17 +65,17 @@ class TodayForm(forms.Form):
 
 
 class RecipeTextForm(TodayForm):
-    name = forms.CharField(label="Name", max_length=80)
+    name = forms.CharField(label=_("Name"), max_length=80)
     kind = forms.ChoiceField(
-        label="Kind",
+        label=_("Kind"),
         choices=[
-            ("", "by its name"),
+            ("", _("by its name")),
             *((kind.value, kind.words) for kind in ProductKind),
         ],
         required=False,
     )
     ingredients = forms.CharField(
-        label="Ingredients, one a line",
+        label=_("Ingredients, one a line"),
         max_length=8000,
         widget=forms.Textarea(
             attrs={
@@ -82,19 +83,23 @@ class RecipeTextForm(TodayForm):
                 "placeholder": "5 1/2 cups crushed strawberries\n1 box powdered pectin\n8 cups sugar",
             }
         ),
-        help_text="As a cook writes them: amount, measure, material, and what was done to it.",
+        help_text=_(
+            "As a cook writes them: amount, measure, material, and what was done to it."
+        ),
     )
     finish = forms.CharField(
-        label="Finish",
+        label=_("Finish"),
         max_length=120,
         required=False,
-        help_text="8 F above boiling water, 65 % soluble solids, full rolling boil 1 minute.",
+        help_text=_(
+            "8 F above boiling water, 65 % soluble solids, full rolling boil 1 minute."
+        ),
     )
     promised = forms.CharField(
-        label="Jars it promises",
+        label=_("Jars it promises"),
         max_length=80,
         required=False,
-        help_text="For example 7 to 8 half-pints.",
+        help_text=_("For example 7 to 8 half-pints."),
     )
 
     field_order = ["name", "kind", "ingredients", "finish", "promised"]

@@ -5,15 +5,19 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 from django.utils.text import slugify
+from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.choosing import packaging_field, product_field
 from inventory.models import JarSize, Product, ProductPrice
 from production import recipes
-from production.models import Recipe
+from production.forms.choosing import recipe_field
 
 
 class ProductForm(forms.ModelForm):
-    recipe = forms.ModelChoiceField(
-        Recipe.objects.filter(retired_on=None), label="Filled with"
+    recipe = recipe_field(label=_("Filled with"))
+    likeness = product_field(
+        required=False,
+        help_text=_("A product whose sales stand in while this one has none."),
     )
 
     class Meta:
@@ -38,9 +42,6 @@ class ProductForm(forms.ModelForm):
         filling = getattr(self.instance, "filling", None) if self.instance.pk else None
         if filling is not None:
             self.fields["recipe"].initial = filling.recipe_id
-        self.fields["likeness"].queryset = (  # type: ignore[attr-defined] # it is a model choice
-            Product.objects.select_related("jar_size")
-        )
         self.order_fields(["name", "recipe"])
 
     def clean(self) -> dict[str, Any]:
@@ -87,6 +88,9 @@ class PriceForm(forms.ModelForm):
 
 
 class JarSizeForm(forms.ModelForm):
+    jar = packaging_field(required=False)
+    lid = packaging_field(required=False)
+
     class Meta:
         model = JarSize
         fields = [
@@ -107,8 +111,10 @@ class JarSizeForm(forms.ModelForm):
         widgets = {
             "processing_size": forms.Select(
                 choices=[
-                    (each, each)
-                    for each in ("quarter-pint", "half-pint", "pint", "quart")
+                    ("quarter-pint", _("quarter-pint")),
+                    ("half-pint", _("half-pint")),
+                    ("pint", _("pint")),
+                    ("quart", _("quart")),
                 ]
             )
         }

@@ -3,34 +3,42 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
-from inventory.models import Lot, Outlet
+from inventory.models import Outlet
+from inventory.words import say
+from production.forms.choosing import (
+    address_of,
+    any_lots,
+    lot_field,
+    recalled_lots,
+)
 from production.models import Recall
 from production.recall_rules import AUTHORITY_CLASSES, NoticeWords
 from production.recalls import DrillFigures
 
 LEVELS = [
-    ("A", "A: every shop"),
-    ("C", "C: one in ten"),
-    ("D", "D: one in fifty"),
-    ("E", "E: none"),
+    ("A", _("A: every shop")),
+    ("C", _("C: one in ten")),
+    ("D", _("D: one in fifty")),
+    ("E", _("E: none")),
 ]
 AREA = forms.Textarea(attrs={"rows": 2})
 
 
 class NoticeForm(forms.Form):
-    why = forms.CharField(label="What is wrong", max_length=400, widget=AREA)
+    why = forms.CharField(label=_("What is wrong"), max_length=400, widget=AREA)
     harm = forms.CharField(
-        label="What may happen to somebody who eats it", max_length=400, widget=AREA
+        label=_("What may happen to somebody who eats it"), max_length=400, widget=AREA
     )
     what_to_do = forms.CharField(
-        label="What a buyer does with the jar", max_length=400, widget=AREA
+        label=_("What a buyer does with the jar"), max_length=400, widget=AREA
     )
-    contact = forms.CharField(label="Whom to call, and when", max_length=200)
+    contact = forms.CharField(label=_("Whom to call, and when"), max_length=200)
     level = forms.ChoiceField(
         choices=LEVELS,
-        label="How many shops to check",
-        help_text="With a handful of shops, every one.",
+        label=_("How many shops to check"),
+        help_text=_("With a handful of shops, every one."),
     )
 
     def words(self) -> NoticeWords:
@@ -40,57 +48,58 @@ class NoticeForm(forms.Form):
 
 class CheckForm(forms.Form):
     how = forms.ChoiceField(
-        label="Told by",
+        label=_("Told by"),
         choices=[
-            ("telephone", "telephone"),
-            ("letter", "letter"),
-            ("in person", "in person"),
-            ("e-mail", "e-mail"),
+            ("telephone", _("telephone")),
+            ("letter", _("letter")),
+            ("in person", _("in person")),
+            ("e-mail", _("e-mail")),
         ],
     )
-    answered = forms.BooleanField(required=False, label="They answered")
+    answered = forms.BooleanField(required=False, label=_("They answered"))
     note = forms.CharField(required=False, max_length=160)
 
 
 class TakeInForm(forms.Form):
-    lot = forms.ModelChoiceField(Lot.objects.none(), empty_label=None, label="Jars of")
-    jars = forms.IntegerField(min_value=1, label="How many")
+    lot = lot_field(any_lots(), address_of("lot"), label=_("Jars of"))
+    jars = forms.IntegerField(min_value=1, label=_("How many"))
     outlet = forms.ModelChoiceField(
-        Outlet.objects.all(), required=False, empty_label="at home", label="Where"
+        Outlet.objects.all(), required=False, empty_label=_("at home"), label=_("Where")
     )
     from_buyers = forms.BooleanField(
-        required=False, label="Buyers brought them back (they were sold already)"
+        required=False, label=_("Buyers brought them back (they were sold already)")
     )
 
     def __init__(self, *args: Any, recall: Recall, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        lots = recall.stop_sale.lots.filter(product__isnull=False)
-        self.fields["lot"].queryset = lots.select_related("product__jar_size")  # type: ignore[attr-defined] # it is a model choice
+        stopped = recall.stop_sale_id
+        lots, address = recalled_lots(stopped), address_of("lot", stop_sale=stopped)
+        self.fields["lot"].offer(lots, address)  # type: ignore[attr-defined] # ours
 
 
 class ClassForm(forms.Form):
     authority_class = forms.ChoiceField(
-        label="Class the authority gave",
+        label=_("Class the authority gave"),
         choices=[
-            (name, f"{name}: {words}") for name, words in AUTHORITY_CLASSES.items()
+            (name, f"{name}: {say(words)}") for name, words in AUTHORITY_CLASSES.items()
         ],
     )
 
 
 class DrillForm(forms.Form):
-    on_shelf = forms.IntegerField(min_value=0, label="Counted at home")
+    on_shelf = forms.IntegerField(min_value=0, label=_("Counted at home"))
     at_outlets = forms.IntegerField(
-        min_value=0, label="At shops and stalls, asked for or counted", initial=0
+        min_value=0, label=_("At shops and stalls, asked for or counted"), initial=0
     )
-    sold = forms.IntegerField(min_value=0, label="Sold", initial=0)
+    sold = forms.IntegerField(min_value=0, label=_("Sold"), initial=0)
     other = forms.IntegerField(
-        min_value=0, label="Sampled, given away, written off, used again", initial=0
+        min_value=0, label=_("Sampled, given away, written off, used again"), initial=0
     )
     lots_found = forms.IntegerField(
-        min_value=0, label="Lots that went in, found in the records", initial=0
+        min_value=0, label=_("Lots that went in, found in the records"), initial=0
     )
     outlets_reached = forms.IntegerField(
-        min_value=0, label="Shops reached by telephone", initial=0
+        min_value=0, label=_("Shops reached by telephone"), initial=0
     )
 
     def figures(self) -> DrillFigures:

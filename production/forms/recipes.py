@@ -3,14 +3,22 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
-from inventory.models import Material
+from inventory.forms.choosing import ingredient_field, material_field
 from inventory.quantities import QuantityError
+from inventory.words import say
 from production.models import Recipe, RecipeStep, RecipeVersion
 from production.recipes import LineDraft, StepDraft
 
 
 class RecipeForm(forms.ModelForm):
+    makes_material = material_field(
+        label=_("Makes a material"),
+        required=False,
+        help_text=_("For purée, juice or pectin stock used in other recipes."),
+    )
+
     class Meta:
         model = Recipe
         fields = ["name", "kind", "identity", "makes_material", "cross_contact_note"]
@@ -43,18 +51,18 @@ class VersionForm(forms.ModelForm):
             RecipeVersion.Finish.ABOVE_BOILING: "finish_above_c",
         }.get(data.get("finish", ""))
         if wanted and not data.get(wanted) and wanted not in self.errors:
-            self.add_error(wanted, "This finish needs its figure.")
+            self.add_error(wanted, say("This finish needs its figure."))
         return data
 
 
 class LineForm(forms.Form):
-    material = forms.ModelChoiceField(
-        Material.objects.exclude(kind=Material.Kind.PACKAGING), required=False
+    material = ingredient_field(required=False)
+    as_typed = forms.CharField(label=_("Quantity"), max_length=60, required=False)
+    form = forms.CharField(label=_("Form"), max_length=30, required=False)
+    step = forms.IntegerField(
+        label=_("At step"), min_value=1, initial=1, required=False
     )
-    as_typed = forms.CharField(label="Quantity", max_length=60, required=False)
-    form = forms.CharField(label="Form", max_length=30, required=False)
-    step = forms.IntegerField(label="At step", min_value=1, initial=1, required=False)
-    removed_after = forms.BooleanField(label="Taken out again", required=False)
+    removed_after = forms.BooleanField(label=_("Taken out again"), required=False)
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
@@ -62,7 +70,7 @@ class LineForm(forms.Form):
         if not material and not as_typed:
             return data
         if not (material and as_typed):
-            raise forms.ValidationError("A line needs a material and a quantity.")
+            raise forms.ValidationError(say("A line needs a material and a quantity."))
         draft = LineDraft(
             material=material,
             as_typed=as_typed,
@@ -80,15 +88,21 @@ class LineForm(forms.Form):
 
 class StepForm(forms.Form):
     text = forms.CharField(
-        required=False, widget=forms.Textarea(attrs={"rows": 2}), label="Step"
+        required=False, widget=forms.Textarea(attrs={"rows": 2}), label=_("Step")
     )
     kind = forms.ChoiceField(choices=RecipeStep.Kind.choices)
     caution = forms.CharField(max_length=200, required=False)
-    day = forms.IntegerField(label="Day after the first", min_value=0, initial=0)
-    hands_on_min = forms.IntegerField(label="Hands-on min", min_value=0, initial=0)
-    unattended_min = forms.IntegerField(label="Unattended min", min_value=0, initial=0)
-    stand_min_hours = forms.IntegerField(label="Stands least h", min_value=0, initial=0)
-    stand_max_hours = forms.IntegerField(label="Stands most h", min_value=0, initial=0)
+    day = forms.IntegerField(label=_("Day after the first"), min_value=0, initial=0)
+    hands_on_min = forms.IntegerField(label=_("Hands-on min"), min_value=0, initial=0)
+    unattended_min = forms.IntegerField(
+        label=_("Unattended min"), min_value=0, initial=0
+    )
+    stand_min_hours = forms.IntegerField(
+        label=_("Stands least h"), min_value=0, initial=0
+    )
+    stand_max_hours = forms.IntegerField(
+        label=_("Stands most h"), min_value=0, initial=0
+    )
     needs = forms.ChoiceField(choices=RecipeStep.Needs.choices)
 
     def clean(self) -> dict[str, Any]:
@@ -96,7 +110,7 @@ class StepForm(forms.Form):
         if not data.get("text") or self.errors:
             return data
         if data["stand_max_hours"] < data["stand_min_hours"]:
-            self.add_error("stand_max_hours", "At least as long as the least.")
+            self.add_error("stand_max_hours", say("At least as long as the least."))
             return data
         data["draft"] = StepDraft(
             text=data["text"],
@@ -118,7 +132,7 @@ StepFormSet = forms.formset_factory(StepForm, extra=2, max_num=30)
 
 class ShareForm(forms.Form):
     share = forms.DecimalField(
-        label="Share of the tested batch (%)", max_digits=6, decimal_places=2
+        label=_("Share of the tested batch (%)"), max_digits=6, decimal_places=2
     )
 
 

@@ -5,7 +5,9 @@ import datetime
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.choosing import product_field
 from inventory.models import Product
+from production.forms.choosing import address_of, offered_products
 
 __all__ = ["DemandForm", "HoursForm", "WishForm"]
 
@@ -20,9 +22,7 @@ class WishForm(forms.Form):
         (LET_BE, _("as the plan likes")),
     )
 
-    product = forms.ModelChoiceField(
-        label=_("Product"), queryset=Product.objects.none(), to_field_name="code"
-    )
+    product = product_field(label=_("Product"))
     wish = forms.ChoiceField(label=_("Wish"), choices=WISHES)
     batches = forms.IntegerField(
         label=_("Batches"), min_value=1, max_value=6, initial=1, required=False
@@ -39,12 +39,8 @@ class WishForm(forms.Form):
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]
         self.first = first
         self.last = first + datetime.timedelta(days=days - 1)
-        field = self.fields["product"]
-        field.queryset = (  # type: ignore[attr-defined]
-            Product.objects.offered(on=first)
-            .filter(filling__isnull=False)
-            .select_related("jar_size")
-        )
+        product = self.fields["product"]
+        product.offer(offered_products(first), address_of("offered"))  # type: ignore[attr-defined]
 
     def clean_on(self) -> datetime.date | None:
         on: datetime.date | None = self.cleaned_data["on"]

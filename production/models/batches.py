@@ -6,8 +6,10 @@ from django.conf import settings
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Business, JarSize, Lot, Movement, Product
+from inventory.words import say
 from production.models.recipes import RecipeLine, RecipeStep, RecipeVersion
 
 __all__ = [
@@ -28,11 +30,11 @@ class KitchenDay(models.Model):
     """Hours the kitchen is free: a weekday's rule, or one date's exception."""
 
     weekday = models.PositiveSmallIntegerField(
-        null=True, blank=True, help_text="0 is Monday."
+        null=True, blank=True, help_text=_("0 is Monday.")
     )
     on = models.DateField(null=True, blank=True)
     starts_at = models.TimeField(null=True, blank=True)
-    minutes = models.PositiveSmallIntegerField("minutes free", default=0)
+    minutes = models.PositiveSmallIntegerField(_("minutes free"), default=0)
     note = models.CharField(max_length=80, blank=True)
 
     class Meta:
@@ -57,19 +59,19 @@ class Batch(models.Model):
     """One kettle, or one set of kettles whose jars cannot be told apart."""
 
     class Status(models.TextChoices):
-        PLANNED = "planned", "planned"
-        COOKING = "cooking", "cooking"
-        HELD = "held", "held"
-        RELEASED = "released", "released"
-        REJECTED = "rejected", "rejected"
-        RECALLED = "recalled", "recalled"
+        PLANNED = "planned", _("planned")
+        COOKING = "cooking", _("cooking")
+        HELD = "held", _("held")
+        RELEASED = "released", _("released")
+        REJECTED = "rejected", _("rejected")
+        RECALLED = "recalled", _("recalled")
 
     code = models.CharField(
         max_length=7,
         unique=True,
         null=True,
         blank=True,
-        help_text="Given when cooking starts.",
+        help_text=_("Given when cooking starts."),
     )
     version = models.ForeignKey(RecipeVersion, models.PROTECT, related_name="batches")
     product = models.ForeignKey(
@@ -78,18 +80,18 @@ class Batch(models.Model):
         null=True,
         blank=True,
         related_name="batches",
-        help_text="The product its jars are meant for; empty for an intermediate.",
+        help_text=_("The product its jars are meant for; empty for an intermediate."),
     )
     factor = models.DecimalField(
-        "share of the tested batch",
+        _("share of the tested batch"),
         max_digits=6,
         decimal_places=4,
         default=Decimal(1),
         validators=[MinValueValidator(Decimal("0.01"))],
     )
     status = models.CharField(max_length=8, choices=Status, default=Status.PLANNED)
-    planned_on = models.DateField("first cook day")
-    made_on = models.DateField("day in the code", null=True, blank=True)
+    planned_on = models.DateField(_("first cook day"))
+    made_on = models.DateField(_("day in the code"), null=True, blank=True)
     started_at = models.DateTimeField(null=True, blank=True)
     finished_at = models.DateTimeField(null=True, blank=True)
     cook = models.ForeignKey(
@@ -105,7 +107,7 @@ class Batch(models.Model):
         null=True,
         blank=True,
         related_name="children",
-        help_text="The batch this one cooks again.",
+        help_text=_("The batch this one cooks again."),
     )
     altitude_m = models.DecimalField(
         max_digits=6, decimal_places=1, null=True, blank=True
@@ -118,7 +120,7 @@ class Batch(models.Model):
         max_digits=9, decimal_places=1, null=True, blank=True
     )
     hands_on_min = models.PositiveSmallIntegerField(
-        "hands-on minutes worked", null=True, blank=True
+        _("hands-on minutes worked"), null=True, blank=True
     )
     burner_min = models.PositiveSmallIntegerField(null=True, blank=True)
     canner_min = models.PositiveSmallIntegerField(null=True, blank=True)
@@ -134,7 +136,7 @@ class Batch(models.Model):
     overrides = models.JSONField(
         default=list,
         blank=True,
-        help_text="Requirements the owner set aside, each with a reason.",
+        help_text=_("Requirements the owner set aside, each with a reason."),
     )
     ph_limit = models.DecimalField(
         max_digits=3, decimal_places=2, null=True, blank=True
@@ -171,7 +173,7 @@ class Batch(models.Model):
                 | models.Q(ph_limit__lte=Decimal("4.6")),
                 name="production_batch_ph_limit_of_acid_food",
                 violation_error_message=(
-                    "A pH limit above 4.6 is not one of acid food; set 4.6 or lower."
+                    _("A pH limit above 4.6 is not one of acid food; set 4.6 or lower.")
                 ),
             ),
         ]
@@ -197,11 +199,11 @@ class BatchInput(models.Model):
         null=True,
         blank=True,
         related_name="+",
-        help_text="Empty for jars, lids and labels.",
+        help_text=_("Empty for jars, lids and labels."),
     )
 
     def __str__(self) -> str:
-        return f"{self.movement.lot} into {self.batch}"
+        return say("{lot} into {batch}", lot=self.movement.lot, batch=self.batch)
 
     @property
     def taken(self) -> Decimal:
@@ -216,11 +218,11 @@ class BatchOutput(models.Model):
     lot = models.OneToOneField(Lot, models.PROTECT, related_name="batch_output")
     jar_size = models.ForeignKey(JarSize, models.PROTECT, null=True, blank=True)
     filled = models.DecimalField(
-        "jars filled, or grams", max_digits=10, decimal_places=1
+        _("jars filled, or grams"), max_digits=10, decimal_places=1
     )
 
     def __str__(self) -> str:
-        return f"{self.lot} from {self.batch}"
+        return say("{lot} from {batch}", lot=self.lot, batch=self.batch)
 
 
 class StepRecord(models.Model):
@@ -247,17 +249,17 @@ class StepRecord(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.step} of {self.batch}"
+        return say("{step} of {batch}", step=self.step, batch=self.batch)
 
 
 class Instrument(models.Model):
     """A thermometer, pH meter, refractometer or scale."""
 
     class Kind(models.TextChoices):
-        THERMOMETER = "thermometer", "thermometer"
-        PH_METER = "ph_meter", "pH meter"
-        REFRACTOMETER = "refractometer", "refractometer"
-        SCALE = "scale", "scale"
+        THERMOMETER = "thermometer", _("thermometer")
+        PH_METER = "ph_meter", _("pH meter")
+        REFRACTOMETER = "refractometer", _("refractometer")
+        SCALE = "scale", _("scale")
 
     name = models.CharField(max_length=60, unique=True)
     kind = models.CharField(max_length=13, choices=Kind)
@@ -283,9 +285,9 @@ class InstrumentCheck(models.Model):
         related_name="+",
     )
     reference = models.CharField(
-        "checked against",
+        _("checked against"),
         max_length=80,
-        help_text='"boiling water", "buffer 4.01", "buffer 7.00"',
+        help_text=_('"boiling water", "buffer 4.01", "buffer 7.00"'),
     )
     true_value = models.DecimalField(max_digits=8, decimal_places=3)
     reading = models.DecimalField(max_digits=8, decimal_places=3)
@@ -307,18 +309,18 @@ class Reading(models.Model):
     """
 
     class Kind(models.TextChoices):
-        BOILING_WATER = "boiling_water", "boiling water today (°C)"
-        FINISH_TEMPERATURE = "finish_temperature", "finishing temperature (°C)"
-        SOLIDS = "solids", "soluble solids (share of weight)"
-        ROLLING_BOIL = "rolling_boil", "full rolling boil (min)"
-        SET_TEST = "set_test", "set test (1 set, 0 did not)"
-        FINISHED_MASS = "finished_mass", "finished mass (g)"
-        JARS_STERILE = "jars_sterile", "jars sterilised (1 yes, 0 no)"
-        FILL_TEMPERATURE = "fill_temperature", "filling temperature (°C)"
-        HEADSPACE = "headspace", "headspace (mm)"
-        PROCESS_MIN = "process_min", "processing minutes"
-        PH = "ph", "pH"
-        WATER_ACTIVITY = "water_activity", "water activity"
+        BOILING_WATER = "boiling_water", _("boiling water today (°C)")
+        FINISH_TEMPERATURE = "finish_temperature", _("finishing temperature (°C)")
+        SOLIDS = "solids", _("soluble solids (share of weight)")
+        ROLLING_BOIL = "rolling_boil", _("full rolling boil (min)")
+        SET_TEST = "set_test", _("set test (1 set, 0 did not)")
+        FINISHED_MASS = "finished_mass", _("finished mass (g)")
+        JARS_STERILE = "jars_sterile", _("jars sterilised (1 yes, 0 no)")
+        FILL_TEMPERATURE = "fill_temperature", _("filling temperature (°C)")
+        HEADSPACE = "headspace", _("headspace (mm)")
+        PROCESS_MIN = "process_min", _("processing minutes")
+        PH = "ph", _("pH")
+        WATER_ACTIVITY = "water_activity", _("water activity")
 
     batch = models.ForeignKey(Batch, models.PROTECT, related_name="readings")
     kind = models.CharField(max_length=18, choices=Kind)
@@ -348,9 +350,9 @@ class SealCheck(models.Model):
     """The seal check of one jar lot: every jar either sealed or failed."""
 
     class Fate(models.TextChoices):
-        REFRIGERATE = "refrigerate", "refrigerate and use soon"
-        REPROCESS = "reprocess", "reprocess within 24 hours"
-        DISCARD = "discard", "discard"
+        REFRIGERATE = "refrigerate", _("refrigerate and use soon")
+        REPROCESS = "reprocess", _("reprocess within 24 hours")
+        DISCARD = "discard", _("discard")
 
     output = models.ForeignKey(BatchOutput, models.PROTECT, related_name="seal_checks")
     checked_at = models.DateTimeField()
@@ -370,7 +372,9 @@ class SealCheck(models.Model):
         ordering = ["-checked_at"]
 
     def __str__(self) -> str:
-        return f"{self.sealed} sealed, {self.failed} failed"
+        return say(
+            "{sealed} sealed, {failed} failed", sealed=self.sealed, failed=self.failed
+        )
 
 
 class JarWeighing(models.Model):
@@ -385,7 +389,7 @@ class JarWeighing(models.Model):
         ordering = ["pk"]
 
     def __str__(self) -> str:
-        return f"{self.net_g} g net"
+        return say("{net_g} g net", net_g=self.net_g)
 
     @property
     def net_g(self) -> Decimal:

@@ -6,6 +6,7 @@ from typing import Self
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from production.costing.overheads import OverheadItem, OverheadKey
 
@@ -26,29 +27,29 @@ class Overhead(models.Model):
     """Something paid for that every jar must help to carry."""
 
     class Key(models.TextChoices):
-        JARS = OverheadKey.JARS.value, "jars made"
-        BATCHES = OverheadKey.BATCHES.value, "batches cooked"
-        MINUTES = OverheadKey.MINUTES.value, "hands-on minutes"
-        TAKINGS = OverheadKey.TAKINGS.value, "takings"
+        JARS = OverheadKey.JARS.value, _("jars made")
+        BATCHES = OverheadKey.BATCHES.value, _("batches cooked")
+        MINUTES = OverheadKey.MINUTES.value, _("hands-on minutes")
+        TAKINGS = OverheadKey.TAKINGS.value, _("takings")
 
     name = models.CharField(max_length=80, unique=True)
     amount = models.DecimalField(
-        "what was paid for it",
+        _("what was paid for it"),
         max_digits=10,
         decimal_places=2,
         validators=[MinValueValidator(Decimal(0))],
     )
     years = models.DecimalField(
-        "years it serves",
+        _("years it serves"),
         max_digits=4,
         decimal_places=1,
         default=Decimal(1),
         validators=[MinValueValidator(Decimal("0.1"))],
-        help_text="1 for what is paid every year.",
+        help_text=_("1 for what is paid every year."),
     )
-    key = models.CharField("spread by", max_length=7, choices=Key, default=Key.JARS)
-    starts_on = models.DateField("counts from")
-    ends_on = models.DateField("counts until", null=True, blank=True)
+    key = models.CharField(_("spread by"), max_length=7, choices=Key, default=Key.JARS)
+    starts_on = models.DateField(_("counts from"))
+    ends_on = models.DateField(_("counts until"), null=True, blank=True)
 
     objects = OverheadQuerySet.as_manager()
 
@@ -78,14 +79,14 @@ class Expense(models.Model):
     """Money paid out on a day that is no purchase of stock."""
 
     class Kind(models.TextChoices):
-        LABOUR = "labour", "wages paid to others"
-        SUPPLIES = "supplies", "materials and supplies not kept in stock"
-        OTHER = "other", "other costs of the goods"
-        SELLING = "selling", "costs of selling and of the year"
+        LABOUR = "labour", _("wages paid to others")
+        SUPPLIES = "supplies", _("materials and supplies not kept in stock")
+        OTHER = "other", _("other costs of the goods")
+        SELLING = "selling", _("costs of selling and of the year")
 
     on = models.DateField()
     kind = models.CharField(max_length=8, choices=Kind)
-    text = models.CharField("for what", max_length=120)
+    text = models.CharField(_("for what"), max_length=120)
     amount = models.DecimalField(
         max_digits=10, decimal_places=2, validators=[MinValueValidator(Decimal(0))]
     )

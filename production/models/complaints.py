@@ -6,8 +6,10 @@ from django.conf import settings
 from django.db import models
 from django.urls import reverse
 from django.utils.timezone import localdate
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Lot, Outlet, Product
+from inventory.words import say
 from production.models.batches import Batch
 
 __all__ = ["Complaint", "EffectivenessCheck", "MockRecall", "Recall", "StopSale"]
@@ -17,9 +19,9 @@ class Complaint(models.Model):
     """What a buyer said about a jar."""
 
     class Illness(models.TextChoices):
-        NO = "no", "nobody is ill"
-        YES = "yes", "somebody is ill"
-        UNKNOWN = "unknown", "not known"
+        NO = "no", _("nobody is ill")
+        YES = "yes", _("somebody is ill")
+        UNKNOWN = "unknown", _("not known")
 
     received_at = models.DateTimeField()
     received_by = models.ForeignKey(
@@ -29,18 +31,18 @@ class Complaint(models.Model):
         blank=True,
         related_name="+",
     )
-    person_name = models.CharField("name", max_length=80, blank=True)
-    person_contact = models.CharField("phone or e-mail", max_length=120, blank=True)
+    person_name = models.CharField(_("name"), max_length=80, blank=True)
+    person_contact = models.CharField(_("phone or e-mail"), max_length=120, blank=True)
     erase_person_on = models.DateField(null=True, blank=True)
     bought_on = models.DateField(null=True, blank=True)
-    bought_on_text = models.CharField("when, as told", max_length=60, blank=True)
+    bought_on_text = models.CharField(_("when, as told"), max_length=60, blank=True)
     outlet = models.ForeignKey(
         Outlet, models.PROTECT, null=True, blank=True, related_name="+"
     )
     product = models.ForeignKey(
         Product, models.PROTECT, null=True, blank=True, related_name="+"
     )
-    code_as_told = models.CharField("code as told", max_length=20, blank=True)
+    code_as_told = models.CharField(_("code as told"), max_length=20, blank=True)
     batch = models.ForeignKey(
         Batch, models.PROTECT, null=True, blank=True, related_name="complaints"
     )
@@ -48,7 +50,7 @@ class Complaint(models.Model):
     illness = models.CharField(max_length=7, choices=Illness, default=Illness.UNKNOWN)
     description = models.TextField(blank=True)
     photo = models.FileField(upload_to="complaints/", blank=True)
-    jar_can_be_had = models.BooleanField("the jar can be had", default=False)
+    jar_can_be_had = models.BooleanField(_("the jar can be had"), default=False)
     severity = models.CharField(max_length=10, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     outcome = models.TextField(blank=True)
@@ -57,7 +59,10 @@ class Complaint(models.Model):
         ordering = ["-received_at"]
 
     def __str__(self) -> str:
-        return f"complaint of {localdate(self.received_at):%d %b %Y}"
+        return say(
+            "complaint of {received_at:%d %b %Y}",
+            received_at=localdate(self.received_at),
+        )
 
     def get_absolute_url(self) -> str:
         """The complaint's page."""
@@ -74,7 +79,7 @@ class StopSale(models.Model):
         null=True,
         blank=True,
         related_name="+",
-        help_text="The lot all of these share, when there is one.",
+        help_text=_("The lot all of these share, when there is one."),
     )
     complaint = models.ForeignKey(
         Complaint, models.PROTECT, null=True, blank=True, related_name="stop_sales"
@@ -108,7 +113,7 @@ class StopSale(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"stop-sale of {localdate(self.set_at):%d %b %Y}"
+        return say("stop-sale of {set_at:%d %b %Y}", set_at=localdate(self.set_at))
 
     def get_absolute_url(self) -> str:
         """The stop-sale's page."""
@@ -129,12 +134,12 @@ class Recall(models.Model):
     )
     reason = models.TextField()
     authority_class = models.CharField(
-        "class given by the authority", max_length=10, blank=True
+        _("class given by the authority"), max_length=10, blank=True
     )
     authority_told_at = models.DateTimeField(null=True, blank=True)
-    notice = models.JSONField("words of the notices", default=dict, blank=True)
+    notice = models.JSONField(_("words of the notices"), default=dict, blank=True)
     level = models.CharField(
-        "level of the effectiveness checks", max_length=1, default="A"
+        _("level of the effectiveness checks"), max_length=1, default="A"
     )
     closed_at = models.DateTimeField(null=True, blank=True)
     closing_note = models.TextField(blank=True)
@@ -143,7 +148,9 @@ class Recall(models.Model):
         ordering = ["-opened_at"]
 
     def __str__(self) -> str:
-        return f"recall of {localdate(self.opened_at):%d %b %Y}"
+        return say(
+            "recall of {opened_at:%d %b %Y}", opened_at=localdate(self.opened_at)
+        )
 
     def get_absolute_url(self) -> str:
         """The recall's page."""
@@ -171,7 +178,7 @@ class EffectivenessCheck(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.outlet} for {self.recall}"
+        return say("{outlet} for {recall}", outlet=self.outlet, recall=self.recall)
 
 
 class MockRecall(models.Model):
@@ -196,7 +203,7 @@ class MockRecall(models.Model):
         ordering = ["-started_at"]
 
     def __str__(self) -> str:
-        return f"drill on {self.batch}"
+        return say("drill on {batch}", batch=self.batch)
 
     def get_absolute_url(self) -> str:
         """The drill's page."""

@@ -4,8 +4,10 @@ from decimal import Decimal
 
 from django.conf import settings
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Outlet, Product
+from inventory.words import say
 
 __all__ = ["DemandOverride", "Plan", "PlanWish"]
 
@@ -14,8 +16,8 @@ class Plan(models.Model):
     """One solved plan, kept as it was answered."""
 
     class Kind(models.TextChoices):
-        WEEK = "week", "market week"
-        SEASON = "season", "season"
+        WEEK = "week", _("market week")
+        SEASON = "season", _("season")
 
     kind = models.CharField(max_length=6, choices=Kind)
     starts_on = models.DateField()
@@ -42,7 +44,11 @@ class Plan(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()} from {self.starts_on}"
+        return say(
+            "{kind} from {starts_on}",
+            kind=self.get_kind_display(),
+            starts_on=self.starts_on,
+        )
 
     @property
     def gap(self) -> Decimal:
@@ -56,13 +62,13 @@ class PlanWish(models.Model):
     """A batch the seller wants or does not want in a market week."""
 
     class Wish(models.TextChoices):
-        PIN = "pin", "make it"
-        FORBID = "forbid", "leave it out"
+        PIN = "pin", _("make it")
+        FORBID = "forbid", _("leave it out")
 
-    starts_on = models.DateField("week from")
+    starts_on = models.DateField(_("week from"))
     product = models.ForeignKey(Product, models.CASCADE, related_name="+")
     wish = models.CharField(max_length=6, choices=Wish)
-    on = models.DateField("on this day only", null=True, blank=True)
+    on = models.DateField(_("on this day only"), null=True, blank=True)
     batches = models.PositiveSmallIntegerField(default=1)
 
     class Meta:
@@ -83,7 +89,7 @@ class DemandOverride(models.Model):
     product = models.ForeignKey(Product, models.CASCADE, related_name="+")
     on = models.DateField()
     mean = models.DecimalField(
-        "jars expected", max_digits=6, decimal_places=1, default=Decimal(0)
+        _("jars expected"), max_digits=6, decimal_places=1, default=Decimal(0)
     )
 
     class Meta:
@@ -95,4 +101,10 @@ class DemandOverride(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.product} at {self.outlet} on {self.on}: {self.mean}"
+        return say(
+            "{product} at {outlet} on {on}: {mean}",
+            product=self.product,
+            outlet=self.outlet,
+            on=self.on,
+            mean=self.mean,
+        )

@@ -6,9 +6,11 @@ from decimal import Decimal
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
 from inventory.models import Material, Product
+from inventory.words import say
 
 __all__ = ["Filling", "Recipe", "RecipeLine", "RecipeStep", "RecipeVersion"]
 
@@ -19,22 +21,22 @@ class Recipe(models.Model):
     """What is cooked, whatever jar it goes into."""
 
     class Kind(models.TextChoices):
-        JAM = "jam", "jam or preserve"
-        JELLY = "jelly", "jelly"
-        MARMALADE = "marmalade", "marmalade"
-        BUTTER = "butter", "fruit butter"
-        CONSERVE = "conserve", "conserve"
-        CHUTNEY = "chutney", "chutney or relish"
-        PEPPER_JELLY = "pepper_jelly", "pepper jelly"
-        INTERMEDIATE = "intermediate", "made to be cooked with later"
+        JAM = "jam", _("jam or preserve")
+        JELLY = "jelly", _("jelly")
+        MARMALADE = "marmalade", _("marmalade")
+        BUTTER = "butter", _("fruit butter")
+        CONSERVE = "conserve", _("conserve")
+        CHUTNEY = "chutney", _("chutney or relish")
+        PEPPER_JELLY = "pepper_jelly", _("pepper jelly")
+        INTERMEDIATE = "intermediate", _("made to be cooked with later")
 
     name = models.CharField(max_length=80, unique=True)
     slug = models.SlugField(max_length=80, unique=True)
     kind = models.CharField(max_length=12, choices=Kind)
     identity = models.CharField(
-        "name of the food on the label",
+        _("name of the food on the label"),
         max_length=120,
-        help_text='For example "Strawberry Jam".',
+        help_text=_('For example "Strawberry Jam".'),
     )
     makes_material = models.ForeignKey(
         Material,
@@ -42,10 +44,12 @@ class Recipe(models.Model):
         null=True,
         blank=True,
         related_name="made_by",
-        help_text="Set when the recipe makes juice, purée or frozen fruit for later.",
+        help_text=_(
+            "Set when the recipe makes juice, purée or frozen fruit for later."
+        ),
     )
     cross_contact_note = models.CharField(
-        max_length=160, blank=True, help_text="Printed only as written here."
+        max_length=160, blank=True, help_text=_("Printed only as written here.")
     )
     retired_on = models.DateField(null=True, blank=True)
     history = HistoricalRecords()
@@ -80,21 +84,21 @@ class RecipeVersion(models.Model):
     """One wording of a recipe: lines, steps, finish. Frozen by its first batch."""
 
     class Finish(models.TextChoices):
-        SOLIDS = "solids", "soluble solids"
-        ABOVE_BOILING = "above_boiling", "degrees above boiling water"
-        TIME = "time", "boiled for a time, as the recipe says"
-        NONE = "none", "not cooked down"
+        SOLIDS = "solids", _("soluble solids")
+        ABOVE_BOILING = "above_boiling", _("degrees above boiling water")
+        TIME = "time", _("boiled for a time, as the recipe says")
+        NONE = "none", _("not cooked down")
 
     recipe = models.ForeignKey(Recipe, models.PROTECT, related_name="versions")
     number = models.PositiveSmallIntegerField()
     written_on = models.DateField()
     frozen_at = models.DateTimeField(null=True, blank=True)
     tested_source = models.CharField(
-        "where the tested recipe comes from", max_length=200, blank=True
+        _("where the tested recipe comes from"), max_length=200, blank=True
     )
     finish = models.CharField(max_length=13, choices=Finish, default=Finish.SOLIDS)
     finish_solids = models.DecimalField(
-        "soluble solids at the finish",
+        _("soluble solids at the finish"),
         max_digits=4,
         decimal_places=3,
         null=True,
@@ -102,7 +106,7 @@ class RecipeVersion(models.Model):
         validators=FRACTION,
     )
     finish_above_c = models.DecimalField(
-        "degrees above boiling water (°C)",
+        _("degrees above boiling water (°C)"),
         max_digits=4,
         decimal_places=1,
         null=True,
@@ -112,45 +116,51 @@ class RecipeVersion(models.Model):
         max_digits=4, decimal_places=1, default=Decimal("6.4")
     )
     process_min = models.PositiveSmallIntegerField(
-        "processing minutes at sea level", default=10
+        _("processing minutes at sea level"), default=10
     )
     process_kind = models.CharField(
-        "row of the processing table",
+        _("row of the processing table"),
         max_length=40,
         default="jam",
-        help_text="Which published row of process times the recipe belongs to.",
+        help_text=_("Which published row of process times the recipe belongs to."),
     )
     ph_limit = models.DecimalField(
-        "highest pH allowed",
+        _("highest pH allowed"),
         max_digits=3,
         decimal_places=2,
         null=True,
         blank=True,
-        help_text="Set when the recipe's batches must be measured.",
+        help_text=_("Set when the recipe's batches must be measured."),
     )
-    ph_required = models.BooleanField("pH of every batch is measured", default=False)
+    ph_required = models.BooleanField(_("pH of every batch is measured"), default=False)
     published_jars = models.DecimalField(
-        "jars the recipe promises",
+        _("jars the recipe promises"),
         max_digits=6,
         decimal_places=2,
         null=True,
         blank=True,
     )
     published_jar_ml = models.DecimalField(
-        "size of those jars (ml)", max_digits=7, decimal_places=1, null=True, blank=True
+        _("size of those jars (ml)"),
+        max_digits=7,
+        decimal_places=1,
+        null=True,
+        blank=True,
     )
     yield_correction = models.DecimalField(
-        "learnt correction of the predicted jars",
+        _("learnt correction of the predicted jars"),
         max_digits=5,
         decimal_places=4,
         default=Decimal(1),
     )
     is_tax_exempt = models.BooleanField(
-        "exempt from sales tax",
+        _("exempt from sales tax"),
         default=False,
         help_text=(
-            "Some places tax a preserve by what is in it. Ask your tax office; this"
-            " holds at every outlet that has a rate."
+            _(
+                "Some places tax a preserve by what is in it. Ask your tax office; "
+                "this holds at every outlet that has a rate."
+            )
         ),
     )
     note = models.TextField(blank=True)
@@ -168,13 +178,13 @@ class RecipeVersion(models.Model):
                 | models.Q(ph_limit__lte=Decimal("4.6")),
                 name="production_recipeversion_ph_limit_of_acid_food",
                 violation_error_message=(
-                    "A pH limit above 4.6 is not one of acid food; set 4.6 or lower."
+                    _("A pH limit above 4.6 is not one of acid food; set 4.6 or lower.")
                 ),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.recipe}, version {self.number}"
+        return say("{recipe}, version {number}", recipe=self.recipe, number=self.number)
 
     def get_absolute_url(self) -> str:
         """The version's page."""
@@ -189,21 +199,21 @@ class RecipeLine(models.Model):
     version = models.ForeignKey(RecipeVersion, models.CASCADE, related_name="lines")
     position = models.PositiveSmallIntegerField()
     material = models.ForeignKey(Material, models.PROTECT, related_name="recipe_lines")
-    as_typed = models.CharField("quantity", max_length=60)
+    as_typed = models.CharField(_("quantity"), max_length=60)
     form = models.CharField(
-        max_length=30, blank=True, help_text='For example "crushed" or "juice".'
+        max_length=30, blank=True, help_text=_('For example "crushed" or "juice".')
     )
     grams = models.DecimalField(
-        "edible grams",
+        _("edible grams"),
         max_digits=10,
         decimal_places=2,
         validators=[MinValueValidator(Decimal("0.01"))],
     )
-    step_position = models.PositiveSmallIntegerField("goes in at step", default=1)
+    step_position = models.PositiveSmallIntegerField(_("goes in at step"), default=1)
     removed_after = models.BooleanField(
-        "taken out again",
+        _("taken out again"),
         default=False,
-        help_text="A spice bag or pips for pectin: not part of what is filled.",
+        help_text=_("A spice bag or pips for pectin: not part of what is filled."),
     )
 
     class Meta:
@@ -222,29 +232,35 @@ class RecipeStep(models.Model):
     """One step of a version."""
 
     class Needs(models.TextChoices):
-        NOTHING = "nothing", "nothing"
-        POT = "pot", "a pot on a burner"
-        CANNER = "canner", "the canner"
-        VESSEL = "vessel", "a vessel to stand in"
+        NOTHING = "nothing", _("nothing")
+        POT = "pot", _("a pot on a burner")
+        CANNER = "canner", _("the canner")
+        VESSEL = "vessel", _("a vessel to stand in")
 
     class Kind(models.TextChoices):
-        PREPARE = "prepare", "prepare"
-        COOK = "cook", "cook"
-        STAND = "stand", "stand"
-        FILL = "fill", "fill"
-        PROCESS = "process", "process"
-        COOL = "cool", "cool"
+        PREPARE = "prepare", _("prepare")
+        COOK = "cook", _("cook")
+        STAND = "stand", _("stand")
+        FILL = "fill", _("fill")
+        PROCESS = "process", _("process")
+        COOL = "cool", _("cool")
 
     version = models.ForeignKey(RecipeVersion, models.CASCADE, related_name="steps")
     position = models.PositiveSmallIntegerField()
     kind = models.CharField(max_length=8, choices=Kind, default=Kind.PREPARE)
     text = models.TextField()
     caution = models.CharField(max_length=200, blank=True)
-    day_offset = models.PositiveSmallIntegerField("day", default=0)
-    hands_on_min = models.PositiveSmallIntegerField("hands-on minutes", default=0)
-    unattended_min = models.PositiveSmallIntegerField("unattended minutes", default=0)
-    stand_min_hours = models.PositiveSmallIntegerField("stands at least (h)", default=0)
-    stand_max_hours = models.PositiveSmallIntegerField("stands at most (h)", default=0)
+    day_offset = models.PositiveSmallIntegerField(_("day"), default=0)
+    hands_on_min = models.PositiveSmallIntegerField(_("hands-on minutes"), default=0)
+    unattended_min = models.PositiveSmallIntegerField(
+        _("unattended minutes"), default=0
+    )
+    stand_min_hours = models.PositiveSmallIntegerField(
+        _("stands at least (h)"), default=0
+    )
+    stand_max_hours = models.PositiveSmallIntegerField(
+        _("stands at most (h)"), default=0
+    )
     needs = models.CharField(max_length=7, choices=Needs, default=Needs.NOTHING)
 
     class Meta:
@@ -270,4 +286,8 @@ class Filling(models.Model):
     recipe = models.ForeignKey(Recipe, models.PROTECT, related_name="fillings")
 
     def __str__(self) -> str:
-        return f"{self.product} is filled with {self.recipe}"
+        return say(
+            "{product} is filled with {recipe}",
+            product=self.product,
+            recipe=self.recipe,
+        )

@@ -6,6 +6,7 @@ from reportlab.platypus import Flowable  # noqa: TID253 - imported with papers o
 
 from inventory import paper
 from inventory.paper import Column
+from inventory.words import say
 from production.papers.marks import masthead
 
 __all__ = ["BatchRecord", "RecordTable", "draw"]
@@ -71,18 +72,21 @@ def draw(record: BatchRecord) -> bytes:
         paper.gap(),
         paper.together(
             [
-                paper.write_in("Signed", width_mm=90),
-                paper.write_in("Date", width_mm=60),
+                paper.write_in(say("Signed"), width_mm=90),
+                paper.write_in(say("Date"), width_mm=60),
             ]
         ),
         paper.note(
-            "This record shows what was written down. It is no certificate: what may "
-            "be sold is decided by the local rules and those who enforce them."
+            say(
+                "This record shows what was written down. It is no certificate: "
+                "what may be sold is decided by the local rules and those who "
+                "enforce them."
+            )
         ),
     ]
     return paper.pdf(
         parts,
-        name=f"Batch record {record.code}",
+        name=say("Batch record {record}", record=record.code),
         footer=record.footer,
         page_size=paper.A4 if record.is_a4 else paper.LETTER,
     )

@@ -7,6 +7,7 @@ from reportlab.platypus import Flowable  # noqa: TID253 - imported with papers o
 
 from inventory import paper
 from inventory.paper import Column
+from inventory.words import say
 from production.papers import marks
 
 __all__ = ["BatchSheet", "SheetDay", "SheetLine", "SheetStep", "draw"]
@@ -108,7 +109,7 @@ def draw(sheet: BatchSheet) -> bytes:
         parts += _day(sheet, day)
     return paper.pdf(
         parts,
-        name=f"Batch sheet {sheet.code or sheet.recipe}",
+        name=say("Batch sheet {sheet}", sheet=sheet.code or sheet.recipe),
         footer=sheet.footer,
         page_size=paper.A4 if sheet.is_a4 else paper.LETTER,
     )
@@ -118,7 +119,12 @@ def _day(sheet: BatchSheet, day: SheetDay) -> list[Flowable]:
     many = len(sheet.days) > 1
     under = f"{day.on}. {sheet.under}"
     if many:
-        under = f"Day {day.number} of {len(sheet.days)}, {under}"
+        under = say(
+            "Day {day} of {days}, {under}",
+            day=day.number,
+            days=len(sheet.days),
+            under=under,
+        )
     parts: list[Flowable] = [marks.masthead(sheet.recipe, under, sheet.code)]
     if day.figures:
         parts.append(_figures(day.figures))
@@ -145,19 +151,21 @@ def _figures(figures: Sequence[tuple[str, str]]) -> Flowable:
 def _lines(lines: Sequence[SheetLine]) -> Flowable:
     return paper.table(
         [
-            Column(heading="Weigh", share=0.8, align="centre"),
-            Column(heading="As the cook says", share=2.2),
-            Column(heading="Grams", share=1.1, align="right"),
-            Column(heading="Ingredient", share=2.8),
-            Column(heading="From lot", share=2.4),
-            Column(heading="At step", share=0.8, align="right"),
+            Column(heading=say("Weigh"), share=0.8, align="centre"),
+            Column(heading=say("As the cook says"), share=2.2),
+            Column(heading=say("Grams"), share=1.1, align="right"),
+            Column(heading=say("Ingredient"), share=2.8),
+            Column(heading=say("From lot"), share=2.4),
+            Column(heading=say("At step"), share=0.8, align="right"),
         ],
         [
             [
                 paper.check_box(),
                 line.cook,
                 line.grams,
-                f"{line.name} (taken out again)" if line.is_removed else line.name,
+                say("{line} (taken out again)", line=line.name)
+                if line.is_removed
+                else line.name,
                 line.lots,
                 str(line.at_step),
             ]
@@ -169,16 +177,18 @@ def _lines(lines: Sequence[SheetLine]) -> Flowable:
 def _steps(steps: Sequence[SheetStep]) -> Flowable:
     return paper.table(
         [
-            Column(heading="Step", share=0.6, align="right"),
-            Column(heading="What to do", share=6),
-            Column(heading="Time", share=2.2),
-            Column(heading="Begun", share=0.8),
-            Column(heading="Done", share=0.7, align="centre"),
+            Column(heading=say("Step"), share=0.6, align="right"),
+            Column(heading=say("What to do"), share=6),
+            Column(heading=say("Time"), share=2.2),
+            Column(heading=say("Begun"), share=0.8),
+            Column(heading=say("Done"), share=0.7, align="centre"),
         ],
         [
             [
                 str(step.number),
-                f"{step.text}\nCaution: {step.caution}" if step.caution else step.text,
+                say("{step}\nCaution: {caution}", step=step.text, caution=step.caution)
+                if step.caution
+                else step.text,
                 step.times,
                 "",
                 paper.check_box(),

@@ -13,11 +13,12 @@ from collections.abc import Sequence
 from reportlab.platypus import Flowable  # noqa: TID253 - imported with papers only
 
 from inventory import paper
+from inventory.words import say, to_say
 from production.recall_rules import HEADLINE, RecallNotice
 
 __all__ = ["buyer_post", "market_sign", "shop_letter"]
 
-ILL = "If you feel ill after eating it, see a doctor and say what you ate."
+ILL = to_say("If you feel ill after eating it, see a doctor and say what you ate.")
 
 
 def shop_letter(notice: RecallNotice, *, shop: str, address: str, jars: int) -> bytes:
@@ -30,33 +31,44 @@ def shop_letter(notice: RecallNotice, *, shop: str, address: str, jars: int) -> 
         jars: jars it got, by the book.
     """
     parts = [
-        paper.title(HEADLINE),
+        paper.title(say(HEADLINE)),
         paper.text(f"{notice.maker}\n" + "\n".join(notice.address)),
         paper.text(f"{notice.on:%d %B %Y}"),
         paper.text(
-            "\n".join(part for part in (f"To the manager of {shop}", address) if part)
+            "\n".join(
+                part
+                for part in (say("To the manager of {shop}", shop=shop), address)
+                if part
+            )
         ),
-        paper.heading("Please take these jars off sale now"),
+        paper.heading(say("Please take these jars off sale now")),
         _products(notice),
-        paper.text(f"By our book you got {jars} of these jars."),
+        paper.text(say("By our book you got {jars} of these jars.", jars=jars)),
         *_reasons(notice),
-        paper.heading("What we ask of you"),
+        paper.heading(say("What we ask of you")),
         *paper.bullet_list(
             [
                 (
-                    "Take the jars from the shelf, the back room and from what buyers "
-                    "brought back."
+                    say(
+                        "Take the jars from the shelf, the back room and from what buyers "
+                        "brought back."
+                    )
                 ),
-                "Stop handing them on. If you passed some on, pass this letter on too.",
-                "Keep them apart until we fetch them; do not destroy them unasked.",
-                "Tell everybody who sells in your shop.",
-                "Answer today on the form below, or by telephone.",
+                say(
+                    "Stop handing them on. If you passed some on, pass this letter on "
+                    "too."
+                ),
+                say(
+                    "Keep them apart until we fetch them; do not destroy them unasked."
+                ),
+                say("Tell everybody who sells in your shop."),
+                say("Answer today on the form below, or by telephone."),
             ]
         ),
         _contact(notice),
         paper.together(_reply_form(shop)),
     ]
-    return paper.pdf(parts, name=f"{HEADLINE}, {shop}", footer=_footer(notice))
+    return paper.pdf(parts, name=f"{say(HEADLINE)}, {shop}", footer=_footer(notice))
 
 
 def market_sign(notice: RecallNotice) -> bytes:
@@ -69,48 +81,58 @@ def market_sign(notice: RecallNotice) -> bytes:
         for product in notice.products
     ]
     parts = [
-        paper.title(HEADLINE),
-        paper.title(f"{notice.maker} asks you to bring back"),
+        paper.title(say(HEADLINE)),
+        paper.title(say("{maker} asks you to bring back", maker=notice.maker)),
         paper.gap(6),
         *products,
         paper.gap(6),
-        paper.text("The batch code is on the label or the lid."),
+        paper.text(say("The batch code is on the label or the lid.")),
         *_sold(notice),
         *_reasons(notice),
         paper.gap(6),
         paper.title(notice.words.what_to_do),
-        paper.caution(ILL),
-        paper.title(f"Questions: {_whom(notice)}"),
+        paper.caution(say(ILL)),
+        paper.title(say("Questions: {notice}", notice=_whom(notice))),
     ]
-    return paper.pdf(parts, name=f"{HEADLINE}, sign", footer=_footer(notice))
+    return paper.pdf(
+        parts,
+        name=say("{headline}, sign", headline=say(HEADLINE)),
+        footer=_footer(notice),
+    )
 
 
 def buyer_post(notice: RecallNotice) -> bytes:
     """Write the post to buyers who left an address, as PDF."""
     parts = [
-        paper.title(HEADLINE),
+        paper.title(say(HEADLINE)),
         paper.text(f"{notice.maker}, {notice.on:%d %B %Y}"),
         paper.text(
-            "You may have bought one of these jars from us. Please look at the batch "
-            "code on its label or lid."
+            say(
+                "You may have bought one of these jars from us. Please look at the "
+                "batch code on its label or lid."
+            )
         ),
         _products(notice),
         *_sold(notice),
         *_reasons(notice),
-        paper.heading("What to do"),
+        paper.heading(say("What to do")),
         paper.text(notice.words.what_to_do),
-        paper.caution(ILL),
+        paper.caution(say(ILL)),
         _contact(notice),
     ]
-    return paper.pdf(parts, name=f"{HEADLINE}, post", footer=_footer(notice))
+    return paper.pdf(
+        parts,
+        name=say("{headline}, post", headline=say(HEADLINE)),
+        footer=_footer(notice),
+    )
 
 
 def _products(notice: RecallNotice) -> Flowable:
     columns = [
-        paper.Column(heading="Product", share=2),
-        paper.Column(heading="Batch code on label or lid", share=2),
-        paper.Column(heading="Best by", share=1.2),
-        paper.Column(heading="Jars made", share=0.8, align="right"),
+        paper.Column(heading=say("Product"), share=2),
+        paper.Column(heading=say("Batch code on label or lid"), share=2),
+        paper.Column(heading=say("Best by"), share=1.2),
+        paper.Column(heading=say("Jars made"), share=0.8, align="right"),
     ]
     rows = [
         [
@@ -125,38 +147,52 @@ def _products(notice: RecallNotice) -> Flowable:
 
 
 def _reasons(notice: RecallNotice) -> Sequence[Flowable]:
-    pairs = [("Why", notice.words.why), ("What harm", notice.words.harm)]
+    pairs = [(say("Why"), notice.words.why), (say("What harm"), notice.words.harm)]
     if notice.authority_class:
         pairs.append(
-            ("Class", f"class {notice.authority_class}, given by the authority")
+            (
+                say("Class"),
+                say(
+                    "class {authority_class}, given by the authority",
+                    authority_class=notice.authority_class,
+                ),
+            )
         )
-    return [paper.facts([(name, words or "to be filled in") for name, words in pairs])]
+    return [
+        paper.facts([(name, words or say("to be filled in")) for name, words in pairs])
+    ]
 
 
 def _sold(notice: RecallNotice) -> Sequence[Flowable]:
     if not notice.sold_where:
         return []
-    return [paper.heading("Where it was sold"), *paper.bullet_list(notice.sold_where)]
+    return [
+        paper.heading(say("Where it was sold")),
+        *paper.bullet_list(notice.sold_where),
+    ]
 
 
 def _contact(notice: RecallNotice) -> Flowable:
-    return paper.facts([("Questions", _whom(notice))])
+    return paper.facts([(say("Questions"), _whom(notice))])
 
 
 def _whom(notice: RecallNotice) -> str:
-    return notice.words.contact or notice.phone or "to be filled in"
+    return notice.words.contact or notice.phone or say("to be filled in")
 
 
 def _reply_form(shop: str) -> Sequence[Flowable]:
     return [
-        paper.heading(f"Answer of {shop}"),
-        paper.write_in("Jars found and taken off sale", 120),
-        paper.write_in("Jars sold already", 120),
-        paper.write_in("Jars passed on, and to whom", 160),
-        paper.write_in("Name and signature", 160),
-        paper.write_in("Date", 80),
+        paper.heading(say("Answer of {shop}", shop=shop)),
+        paper.write_in(say("Jars found and taken off sale"), 120),
+        paper.write_in(say("Jars sold already"), 120),
+        paper.write_in(say("Jars passed on, and to whom"), 160),
+        paper.write_in(say("Name and signature"), 160),
+        paper.write_in(say("Date"), 80),
     ]
 
 
 def _footer(notice: RecallNotice) -> str:
-    return f"{notice.maker}. Your local authority's word goes before this paper."
+    return say(
+        "{maker}. Your local authority's word goes before this paper.",
+        maker=notice.maker,
+    )

@@ -8,14 +8,15 @@ from typing import Any
 from reportlab.platypus import Flowable  # noqa: TID253 - imported with papers only
 
 from inventory import paper
+from inventory.words import say, to_say
 from production.jar_balance import JarBalance
 from production.trace_answer import TraceAnswer, number_text
 
 __all__ = ["DrillRecord", "drill_record", "trace_record"]
 
-CAUTION = (
-    "This paper is what the book says. Count what can be counted before you rely on "
-    "it, and let the health department decide."
+CAUTION = to_say(
+    "This paper is what the book says. Count what can be counted "
+    "before you rely on it, and let the health department decide."
 )
 
 
@@ -56,24 +57,26 @@ def trace_record(answer: TraceAnswer, *, maker: str, at: datetime) -> bytes:
     """
     subject = answer.subject
     parts = [
-        paper.title(f"Trace of {subject.code}"),
+        paper.title(say("Trace of {subject}", subject=subject.code)),
         paper.text(
             ", ".join(str(p) for p in (subject.title, subject.on, subject.state) if p)
         ),
-        paper.heading("Balance"),
+        paper.heading(say("Balance")),
         _balance(answer.affected_balance),
-        paper.heading("What went in"),
+        paper.heading(say("What went in")),
         _sources(answer),
-        paper.heading("Batches it is in"),
+        paper.heading(say("Batches it is in")),
         _affected(answer),
-        paper.heading("Where the jars are"),
+        paper.heading(say("Where the jars are")),
         _whereabouts(answer),
-        paper.heading("Sisters: other batches that share a lot"),
+        paper.heading(say("Sisters: other batches that share a lot")),
         _sisters(answer),
-        paper.note(CAUTION),
+        paper.note(say(CAUTION)),
     ]
-    footer = f"{maker}, printed {at:%d %b %Y %H:%M}"
-    return paper.pdf(parts, name=f"Trace of {subject.code}", footer=footer)
+    footer = say("{maker}, printed {at:%d %b %Y %H:%M}", maker=maker, at=at)
+    return paper.pdf(
+        parts, name=say("Trace of {subject}", subject=subject.code), footer=footer
+    )
 
 
 def drill_record(record: DrillRecord, *, maker: str) -> bytes:
@@ -85,61 +88,70 @@ def drill_record(record: DrillRecord, *, maker: str) -> bytes:
     """
     result = record.result
     facts = [
-        ("Batch drawn", f"{record.code}, {record.product}"),
-        ("Started", f"{record.started_at:%d %b %Y %H:%M}"),
-        ("Time taken", record.minutes),
-        ("Done by", record.person),
-        ("Jars made", str(record.made)),
-        ("Jars found", f"{record.found} ({record.percent} %)"),
-        ("Lots that went in", str(result.get("lots", ""))),
-        ("Sisters found", str(result.get("sisters", ""))),
+        (say("Batch drawn"), f"{record.code}, {record.product}"),
+        (say("Started"), f"{record.started_at:%d %b %Y %H:%M}"),
+        (say("Time taken"), record.minutes),
+        (say("Done by"), record.person),
+        (say("Jars made"), str(record.made)),
+        (say("Jars found"), f"{record.found} ({record.percent} %)"),
+        (say("Lots that went in"), str(result.get("lots", ""))),
+        (say("Sisters found"), str(result.get("sisters", ""))),
     ]
     gaps = [str(gap) for gap in result.get("not_accounted", [])]
     differences = [
-        f"{name}: {count:+d} against the book"
+        say("{name}: {count:+d} against the book", name=say(name), count=count)
         for name, count in result.get("differences", {}).items()
     ]
     parts: list[Flowable] = [
-        paper.title("Mock recall"),
+        paper.title(say("Mock recall")),
         paper.facts(facts),
-        paper.heading("What is not accounted for"),
-        *paper.bullet_list(gaps or ["Nothing: every jar is accounted for."]),
-        paper.heading("Where count and book differ"),
-        *paper.bullet_list(differences or ["Nowhere."]),
-        paper.heading("What we change after this drill"),
+        paper.heading(say("What is not accounted for")),
+        *paper.bullet_list(gaps or [say("Nothing: every jar is accounted for.")]),
+        paper.heading(say("Where count and book differ")),
+        *paper.bullet_list(differences or [say("Nowhere.")]),
+        paper.heading(say("What we change after this drill")),
         paper.write_in("1", 170),
         paper.write_in("2", 170),
-        paper.write_in("Signature and date", 170),
+        paper.write_in(say("Signature and date"), 170),
     ]
-    return paper.pdf(parts, name=f"Mock recall {record.code}", footer=maker)
+    return paper.pdf(
+        parts, name=say("Mock recall {record}", record=record.code), footer=maker
+    )
 
 
 def _balance(balance: JarBalance) -> Flowable:
     columns = [
         paper.Column(heading="", share=2),
-        paper.Column(heading="Jars", align="right"),
-        paper.Column(heading="% of made", align="right"),
+        paper.Column(heading=say("Jars"), align="right"),
+        paper.Column(heading=say("% of made"), align="right"),
     ]
     rows = [
-        [name, number_text(jars), str(balance.percent(jars))]
+        [say(name), number_text(jars), str(balance.percent(jars))]
         for name, jars in balance.terms
         if jars or name == "unaccounted"
     ]
     return paper.table(
-        columns, [*rows, ["made", number_text(balance.made), "100.00"]], total=True
+        columns, [*rows, [say("made"), number_text(balance.made), "100.00"]], total=True
     )
 
 
 def _sources(answer: TraceAnswer) -> Flowable:
-    names = ("Lot", "What", "From", "Their mark", "Came", "Used here")
+    names = (
+        say("Lot"),
+        say("What"),
+        say("From"),
+        say("Their mark"),
+        say("Came"),
+        say("Used here"),
+    )
     rows = [
         [
             lot.code,
             lot.name,
-            lot.supplier or "made here",
+            lot.supplier or say("made here"),
             lot.supplier_mark,
             lot.received_on.isoformat(),
-            "" if lot.used is None else f"{number_text(lot.used)} {lot.unit}",
+            "" if lot.used is None else f"{number_text(lot.used)} {say(lot.unit)}",
         ]
         for lot in answer.sources
     ]
@@ -147,7 +159,14 @@ def _sources(answer: TraceAnswer) -> Flowable:
 
 
 def _affected(answer: TraceAnswer) -> Flowable:
-    names = ("Batch", "Product", "Made", "State", "Jars", "Still out")
+    names = (
+        say("Batch"),
+        say("Product"),
+        say("Made"),
+        say("State"),
+        say("Jars"),
+        say("Still out"),
+    )
     rows = [
         [
             batch.code,
@@ -163,13 +182,13 @@ def _affected(answer: TraceAnswer) -> Flowable:
 
 
 def _whereabouts(answer: TraceAnswer) -> Flowable:
-    names = ("Jars of", "How many", "What", "Where", "When")
+    names = (say("Jars of"), say("How many"), say("What"), say("Where"), say("When"))
     rows = [
         [
             row.code,
             number_text(row.jars),
             row.what,
-            row.place or "at home",
+            row.place or say("at home"),
             row.on.isoformat() if row.on else "now",
         ]
         for row in answer.whereabouts
@@ -178,7 +197,7 @@ def _whereabouts(answer: TraceAnswer) -> Flowable:
 
 
 def _sisters(answer: TraceAnswer) -> Flowable:
-    names = ("Batch", "Product", "Made", "Shares")
+    names = (say("Batch"), say("Product"), say("Made"), say("Shares"))
     rows = [
         [
             sister.code,

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from inventory.words import say, to_say
 from production.planning.distributions import Certain, Counts, DemandError
 
 __all__ = [
@@ -56,13 +57,26 @@ class PastDay:
     def __post_init__(self) -> None:
         if not 0 <= self.sold <= self.offered:
             raise DemandError(
-                f"{self.product} at {self.outlet} on {self.on}: sold {self.sold} of "
-                f"{self.offered}; sales lie between none and what was offered"
+                say(
+                    "{product} at {outlet} on {on}: sold {sold} of {offered}; sales "
+                    "lie between none and what was offered",
+                    product=self.product,
+                    outlet=self.outlet,
+                    on=self.on,
+                    sold=self.sold,
+                    offered=self.offered,
+                )
             )
         if self.open_share is not None and not 0 < self.open_share <= 1:
             raise DemandError(
-                f"{self.product} at {self.outlet} on {self.on}: the last jar went "
-                f"after {self.open_share} of the day; give a share above 0, up to 1"
+                say(
+                    "{product} at {outlet} on {on}: the last jar went after "
+                    "{open_share} of the day; give a share above 0, up to 1",
+                    product=self.product,
+                    outlet=self.outlet,
+                    on=self.on,
+                    open_share=self.open_share,
+                )
             )
 
     @property
@@ -87,9 +101,9 @@ class Basis(StrEnum):
     """What an estimate rests on."""
 
     MEASURED = "measured"
-    AT_LEAST = "at least"
+    AT_LEAST = to_say("at least")
     BORROWED = "borrowed"
-    SAID = "said by the maker"
+    SAID = to_say("said by the maker")
     UNKNOWN = "unknown"
 
 
@@ -111,7 +125,9 @@ class Override:
 
     def __post_init__(self) -> None:
         if self.mean < 0:
-            raise DemandError(f"a demand of {self.mean} jars is below zero")
+            raise DemandError(
+                say("a demand of {mean} jars is below zero", mean=self.mean)
+            )
 
     def demand(self) -> Counts:
         """Return the figure as a distribution."""
@@ -157,11 +173,16 @@ class Estimate:
     def said(self) -> str:
         """The estimate in words."""
         if self.basis is Basis.AT_LEAST:
-            return f"at least {self.floor}"
+            return say("at least {floor}", floor=self.floor)
         if self.basis is Basis.UNKNOWN:
-            return "not known"
+            return say("not known")
         low, high = self.demand.quantile(0.1), self.demand.quantile(0.9)
-        return f"about {self.demand.mean:.1f}, mostly {low} to {high}"
+        return say(
+            "about {mean:.1f}, mostly {low} to {high}",
+            mean=self.demand.mean,
+            low=low,
+            high=high,
+        )
 
 
 def plain_mean(days: Sequence[PastDay]) -> float | None:

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Protocol
 
+from inventory.words import say
+
 __all__ = ["Beyond", "Certain", "Counts", "Demand", "DemandError", "Tabled"]
 
 TAIL = 1e-12
@@ -84,7 +86,9 @@ class _Discrete:
                 share equal to the distribution function is not stepped past.
         """
         if not 0 <= share < 1:
-            raise DemandError(f"a quantile of {share} is not between 0 and 1")
+            raise DemandError(
+                say("a quantile of {share} is not between 0 and 1", share=share)
+            )
         survival = self.survival()
         for count in range(len(survival)):
             if 1 - self.at_least(count + 1) >= share - 1e-12:
@@ -113,10 +117,16 @@ class Counts(_Discrete):
 
     def __post_init__(self) -> None:
         if not 0 <= self.mean < LARGEST_COUNT / 4:
-            raise DemandError(f"a mean of {self.mean} jars a day cannot be planned for")
+            raise DemandError(
+                say("a mean of {mean} jars a day cannot be planned for", mean=self.mean)
+            )
         if self.variance < self.mean - 1e-9:
             raise DemandError(
-                f"a variance of {self.variance} is below the mean {self.mean}"
+                say(
+                    "a variance of {variance} is below the mean {mean}",
+                    variance=self.variance,
+                    mean=self.mean,
+                )
             )
 
     @classmethod
@@ -151,7 +161,9 @@ class Certain(_Discrete):
 
     def __post_init__(self) -> None:
         if self.jars < 0:
-            raise DemandError(f"an order of {self.jars} jars is below zero")
+            raise DemandError(
+                say("an order of {jars} jars is below zero", jars=self.jars)
+            )
 
     @property
     def mean(self) -> float:
@@ -186,7 +198,7 @@ class Tabled(_Discrete):
 
     def __post_init__(self) -> None:
         if abs(math.fsum(self.probabilities) - 1) > 1e-9:
-            raise DemandError("the probabilities of a demand do not add up to one")
+            raise DemandError(say("the probabilities of a demand do not add up to one"))
 
     @property
     def mean(self) -> float:

@@ -6,6 +6,8 @@ Times are whole minutes from midnight of the plan's first day.
 import datetime as dt
 from dataclasses import dataclass, replace
 
+from inventory.words import say
+
 __all__ = [
     "DAY_MIN",
     "Equipment",
@@ -46,7 +48,9 @@ class Task:
 
     def __post_init__(self) -> None:
         if self.hands_min < 0 or self.idle_min < 0 or self.length_min == 0:
-            raise PlanningError(f'the step "{self.label}" takes no time')
+            raise PlanningError(
+                say('the step "{label}" takes no time', label=self.label)
+            )
 
     @property
     def length_min(self) -> int:
@@ -84,11 +88,15 @@ class Part:
 
     def __post_init__(self) -> None:
         if not self.tasks:
-            raise PlanningError("a day's work has no steps")
+            raise PlanningError(say("a day's work has no steps"))
         if self.rest_max_h is not None and self.rest_max_h < self.rest_min_h:
             raise PlanningError(
-                f"a stand of at least {self.rest_min_h} h and at most "
-                f"{self.rest_max_h} h has no length"
+                say(
+                    "a stand of at least {rest_min_h} h and at most {rest_max_h} h has "
+                    "no length",
+                    rest_min_h=self.rest_min_h,
+                    rest_max_h=self.rest_max_h,
+                )
             )
 
     @property
@@ -208,8 +216,13 @@ class KitchenDay:
     def __post_init__(self) -> None:
         if not 0 <= self.opens_min <= self.closes_min <= 2 * DAY_MIN:
             raise PlanningError(
-                f"{self.on}: kitchen hours from minute {self.opens_min} to "
-                f"{self.closes_min} do not follow one another"
+                say(
+                    "{on}: kitchen hours from minute {opens_min} to {closes_min} do "
+                    "not follow one another",
+                    on=self.on,
+                    opens_min=self.opens_min,
+                    closes_min=self.closes_min,
+                )
             )
 
     @property

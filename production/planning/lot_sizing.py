@@ -15,6 +15,8 @@ from decimal import Decimal
 from itertools import pairwise
 from math import inf, sqrt
 
+from inventory.words import say
+
 __all__ = [
     "LotSizingError",
     "Lots",
@@ -56,15 +58,19 @@ class SteadyDemand:
     def __post_init__(self) -> None:
         if min(self.order_cost, self.holding_cost, self.demand) <= 0:
             raise LotSizingError(
-                "order cost, holding cost and demand must each be above nought"
+                say("order cost, holding cost and demand must each be above nought")
             )
         if self.making_rate <= self.demand:
             raise LotSizingError(
-                f"{self.making_rate} made a period never catches up with a demand "
-                f"of {self.demand}"
+                say(
+                    "{making_rate} made a period never catches up with a demand of "
+                    "{demand}",
+                    making_rate=self.making_rate,
+                    demand=self.demand,
+                )
             )
         if self.waiting_cost <= 0:
-            raise LotSizingError("the cost of waiting must be above nought")
+            raise LotSizingError(say("the cost of waiting must be above nought"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +121,9 @@ class Period:
 
     def __post_init__(self) -> None:
         if min(self.demand, self.set_up_cost, self.holding_cost) < 0:
-            raise LotSizingError("demand and costs of a period may not be below nought")
+            raise LotSizingError(
+                say("demand and costs of a period may not be below nought")
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -282,8 +290,14 @@ def cheapest_lots_within_capacity(
                     reached[left] = (total, (*made_so_far, made))
         if not reached:
             raise LotSizingError(
-                f"period {number} wants {period.demand}, more than {capacity} a "
-                f"period and {most_stock} in stock can give"
+                say(
+                    "period {number} wants {demand}, more than {capacity} a period and "
+                    "{most_stock} in stock can give",
+                    number=number,
+                    demand=period.demand,
+                    capacity=capacity,
+                    most_stock=most_stock,
+                )
             )
         plans = reached
     # A plan that ends with stock can always make less of its last lot.

@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
+from inventory.words import say
 from production.planning.distributions import Counts, DemandError, Tabled
 
 __all__ = ["NormalAnswer", "critical_ratio", "expected_cost", "normal_order", "order"]
@@ -31,8 +32,12 @@ def critical_ratio(*, short_cost: float, over_cost: float) -> float:
     """
     if short_cost < 0 or over_cost < 0 or short_cost + over_cost == 0:
         raise DemandError(
-            f"costs of {short_cost} a jar short and {over_cost} a jar left over "
-            "do not make a ratio: give both as zero or more, not both zero"
+            say(
+                "costs of {short_cost} a jar short and {over_cost} a jar left over "
+                "do not make a ratio: give both as zero or more, not both zero",
+                short_cost=short_cost,
+                over_cost=over_cost,
+            )
         )
     return short_cost / (short_cost + over_cost)
 

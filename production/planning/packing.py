@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say
 from production.planning.distributions import Beyond, Certain, Counts, Demand
 
 __all__ = [
@@ -71,9 +72,13 @@ class Good:
 
     def __post_init__(self) -> None:
         if self.stock < 0 or self.least < 0:
-            raise PackingError(f"{self.product}: jars below zero cannot be packed")
+            raise PackingError(
+                say("{product}: jars below zero cannot be packed", product=self.product)
+            )
         if self.places < 1:
-            raise PackingError(f"{self.product}: a jar takes at least one place")
+            raise PackingError(
+                say("{product}: a jar takes at least one place", product=self.product)
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,7 +141,12 @@ def in_bad_weather(good: Good, share: Decimal = BAD_WEATHER_SHARE.value) -> Good
     demand = good.demand
     if isinstance(demand, Beyond | Counts | Certain):
         return replace(good, demand=demand.scaled(float(share)))
-    raise PackingError(f"{good.product}: this demand cannot be scaled to the weather")
+    raise PackingError(
+        say(
+            "{product}: this demand cannot be scaled to the weather",
+            product=good.product,
+        )
+    )
 
 
 def pack(goods: Sequence[Good], places: int | None) -> Packing:
@@ -150,7 +160,9 @@ def pack(goods: Sequence[Good], places: int | None) -> Packing:
         PackingError: places below zero.
     """
     if places is not None and places < 0:
-        raise PackingError(f"a table of {places} places cannot be packed")
+        raise PackingError(
+            say("a table of {places} places cannot be packed", places=places)
+        )
     taken = _least(goods, places)
     free = _free(goods, taken, places)
     worths = {good.product: jar_worths(good, good.stock + 1) for good in goods}

@@ -16,6 +16,7 @@ from reportlab.lib.colors import (  # noqa: TID253  imported with pictures only
 )
 
 from inventory.pictures import mark
+from inventory.words import say
 from production.planning.day_sheet import DayLine, DaySheet, clock
 from production.planning.demand import Basis, Estimate, PastDay
 
@@ -72,7 +73,12 @@ def _bar(
     """Draw one line: the hands' part full, the rest at half height."""
     x = left + line.begins_min * scale
     mid = left + line.hands_until_min * scale
-    name = f"{line.begins_at:%H:%M} to {line.ends_at:%H:%M} {line.label}"
+    name = say(
+        "{begins_at:%H:%M} to {ends_at:%H:%M} {label}",
+        begins_at=line.begins_at,
+        ends_at=line.ends_at,
+        label=line.label,
+    )
     if line.idle_min:
         wide = line.idle_min * scale
         rest = _block(mid, base + 8, wide, 10, fill=STATIONS[line.station])

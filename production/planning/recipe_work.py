@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say
 from production.planning.kitchen import Part, Task
 
 __all__ = ["COOLING_H", "Step", "parts_of"]
@@ -92,7 +93,7 @@ def parts_of(
         )
     after = sum(step.hands_min for step in steps if step.kind == "cool")
     if parts and after:
-        work = Task(label="wipe, check seals, label", hands_min=after)
+        work = Task(label=say("wipe, check seals, label"), hands_min=after)
         cooling = int(COOLING_H.value)
         parts.append(Part(tasks=(work,), rest_min_h=cooling, light=True))
     return tuple(parts)
@@ -115,7 +116,9 @@ def _tasks(steps: Sequence[Step], filling: _Filling) -> list[Task]:
         elif step.hands_min + step.idle_min:
             tasks.append(
                 Task(
-                    label=step.kind if step.kind != "stand" else "set aside to stand",
+                    label=step.kind
+                    if step.kind != "stand"
+                    else say("set aside to stand"),
                     hands_min=step.hands_min,
                     idle_min=step.idle_min,
                     pot=step.pot,
@@ -131,7 +134,7 @@ def _pieces(step: Step) -> list[Task]:
     count = math.ceil(step.hands_min / PIECE_MIN)
     sizes = [step.hands_min * (n + 1) // count for n in range(count)]
     return [
-        Task(label="prepare", hands_min=size - before)
+        Task(label=say("prepare"), hands_min=size - before)
         for before, size in zip([0, *sizes], sizes, strict=False)
     ]
 
@@ -145,24 +148,28 @@ def _loads(steps: Sequence[Step], filling: _Filling) -> list[Task]:
     )
     lift = sum(step.hands_min for step in process)
     if not idle:
-        return [Task(label="fill", hands_min=fill, pot=True)] if fill else []
+        return [Task(label=say("fill"), hands_min=fill, pot=True)] if fill else []
     tasks: list[Task] = []
     count = max(math.ceil(filling.jars / filling.places), 1)
     for n in range(count):
         share = fill * (n + 1) // count - fill * n // count
         if share:
-            label = "fill" if count == 1 else f"fill load {n + 1}"
+            label = (
+                say("fill") if count == 1 else say("fill load {number}", number=n + 1)
+            )
             tasks.append(
                 Task(label=label, hands_min=share, pot=True, wait_max_min=FILL_WAIT_MIN)
             )
         tasks.append(
             Task(
-                label="in the canner",
+                label=say("in the canner"),
                 idle_min=idle,
                 canners=1,
                 wait_max_min=CANNER_WAIT_MIN,
             )
         )
     if lift:
-        tasks.append(Task(label="lift out", hands_min=lift, wait_max_min=LIFT_WAIT_MIN))
+        tasks.append(
+            Task(label=say("lift out"), hands_min=lift, wait_max_min=LIFT_WAIT_MIN)
+        )
     return tasks

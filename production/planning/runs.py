@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from production.planning.kitchen import DAY_MIN, KitchenDay, Part
 from production.planning.week_problem import Candidate, WeekProblem
 
-__all__ = ["Run", "runs_of", "window"]
+__all__ = ["LIGHT_DAYS", "Run", "runs_of", "window"]
 
-LIGHT_CHOICES = 2
-"""How many of the earliest days for seal check and labels are offered."""
+LIGHT_DAYS = 2
+"""How many of the earliest days for seal check and labels may be offered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +55,11 @@ def window(day: KitchenDay, number: int, part: Part) -> tuple[int, int]:
 
 
 def runs_of(
-    problem: WeekProblem, candidate: Candidate, *, late_min: int = 0
+    problem: WeekProblem,
+    candidate: Candidate,
+    *,
+    late_min: int = 0,
+    light_days: int = LIGHT_DAYS,
 ) -> tuple[Run, ...]:
     """Return every run of a candidate in the week, earliest days first.
 
@@ -63,17 +67,19 @@ def runs_of(
         problem: the week.
         candidate: the batch.
         late_min: minutes by which open days may run late.
+        light_days: how many of the earliest days for light work are offered.
     """
     hours = tuple(d.longer(late_min) if d.minutes else d for d in problem.days)
     return tuple(
         Run(candidate=candidate.key, days=days)
-        for days in _days(hours, candidate.parts, (), None)
+        for days in _days(hours, candidate.parts, light_days, (), None)
     )
 
 
 def _days(
     hours: tuple[KitchenDay, ...],
     parts: tuple[Part, ...],
+    light_days: int,
     chosen: tuple[int | None, ...],
     ended: tuple[int, int] | None,
 ) -> Iterator[tuple[int | None, ...]]:
@@ -91,11 +97,11 @@ def _days(
         if begins is None:
             continue
         ends = (begins[0] + part.length_min, window(day, number, part)[1])
-        yield from _days(hours, parts, (*chosen, number), ends)
+        yield from _days(hours, parts, light_days, (*chosen, number), ends)
         offered += 1
-        if part.light and offered == LIGHT_CHOICES:
+        if part.light and offered == light_days:
             return
-    if part.light and offered < LIGHT_CHOICES and chosen:
+    if part.light and offered < light_days and chosen:
         yield (*chosen, None)
 
 

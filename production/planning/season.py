@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from inventory.words import say, to_say
 from production.planning.season_model import Columns, build
 from production.planning.season_problem import SeasonProblem
 
@@ -22,8 +23,8 @@ __all__ = ["Binding", "Cooked", "SeasonPlan", "WeekBooks", "plan_season", "relax
 GAP = 0.02
 SECONDS = 60.0
 CENT = Decimal("0.01")
-RELAXED_CASH = "the rule that a week's spending is at hand when it begins"
-RELAXED_WISHES = "the batches that were wished for or begun"
+RELAXED_CASH = to_say("the rule that a week's spending is at hand when it begins")
+RELAXED_WISHES = to_say("the batches that were wished for or begun")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -278,9 +279,9 @@ def _reason(problem: SeasonProblem, key: str) -> str:
     for name in kettle.needs:
         fruit = fruits[name]
         if not fruit.opening_frozen_kg and all(p is None for p in fruit.prices):
-            return f"season: no {name} can be had in these weeks"
+            return say("season: no {name} can be had in these weeks", name=name)
     if not any(sale.key == key and sale.segments for sale in problem.sales):
-        return "demand: nobody is expected to ask for it"
+        return say("demand: nobody is expected to ask for it")
     best = max(
         (sale.net for sale in problem.sales if sale.key == key), default=Decimal(0)
     )
@@ -293,15 +294,20 @@ def _reason(problem: SeasonProblem, key: str) -> str:
         kettle.other_cost,
     )
     if best * kettle.jars <= cheapest:
-        return "money: a batch costs more than its jars bring"
+        return say("money: a batch costs more than its jars bring")
     minutes = min(sum(way.minutes) for way in kettle.ways)
     longest = max(
         (sum(session.minutes for session in week) for week in problem.sessions),
         default=0,
     )
     if minutes > longest:
-        return f"hours: a batch takes {minutes} minutes and no week has so many"
+        return say(
+            "hours: a batch takes {minutes} minutes and no week has so many",
+            minutes=minutes,
+        )
     have = problem.opening_stock.get(key, (0, 0))[0]
     if have:
-        return f"shelf: {have} jars are there, which is enough for these weeks"
-    return "hours: other jars earn more in the same time"
+        return say(
+            "shelf: {have} jars are there, which is enough for these weeks", have=have
+        )
+    return say("hours: other jars earn more in the same time")

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from inventory.words import say
 from production.planning.season_problem import Fruit, Kettle, SeasonProblem
 
 if TYPE_CHECKING:
@@ -154,7 +155,7 @@ class _Builder:
             if limit is not None:
                 row = model.row({column: 1.0}, most=float(int(most)) if fruit.pack_kg else most)  # fmt: skip
                 columns.limits[row] = Limit(
-                    what=f"{fruit.key} on offer",
+                    what=say("{key} on offer", key=fruit.key),
                     week=week,
                     unit="kg",
                     unit_size=1 / size,
@@ -326,14 +327,14 @@ class _Builder:
                         loads[column] = float(spread.loads[number])
                 row = self.model.row(minutes, most=float(session.minutes))
                 self.columns.limits[row] = Limit(
-                    what="kitchen hours",
+                    what=say("kitchen hours"),
                     week=week,
-                    unit="hour",
+                    unit=say("hour"),
                     unit_size=MINUTES_PER_HOUR,
                 )
                 row = self.model.row(loads, most=float(session.loads))
                 self.columns.limits[row] = Limit(
-                    what="canner loads", week=week, unit="load"
+                    what=say("canner loads"), week=week, unit=say("load")
                 )
 
     def space(self) -> None:
@@ -347,7 +348,7 @@ class _Builder:
                 }
                 row = self.model.row(terms, most=float(self.problem.shelf_jars))
                 self.columns.limits[row] = Limit(
-                    what="shelf space", week=week, unit="jar"
+                    what=say("shelf space"), week=week, unit=say("jar")
                 )
             if self.problem.freezer_kg is not None and self.columns.freezer:
                 terms = {
@@ -357,7 +358,7 @@ class _Builder:
                 }
                 row = self.model.row(terms, most=float(self.problem.freezer_kg))
                 self.columns.limits[row] = Limit(
-                    what="freezer space", week=week, unit="kg"
+                    what=say("freezer space"), week=week, unit="kg"
                 )
 
     def cash(self) -> None:
@@ -376,7 +377,9 @@ class _Builder:
             if week:
                 terms[self.columns.cash[week - 1]] = 1.0
             row = self.model.row(terms, least=fee - opening)
-            self.columns.limits[row] = Limit(what="cash", week=week, unit="of money")
+            self.columns.limits[row] = Limit(
+                what=say("cash"), week=week, unit=say("of money")
+            )
             terms = {column: -money for column, money in spending.items()}
             for column, money in takings.items():
                 terms[column] = terms.get(column, 0.0) + money
@@ -393,5 +396,5 @@ class _Builder:
                 terms |= self.columns.gross[week]
             row = self.model.row(terms, most=float(most))
             self.columns.limits[row] = Limit(
-                what="the year's sales cap", week=None, unit="of money"
+                what=say("the year's sales cap"), week=None, unit=say("of money")
             )

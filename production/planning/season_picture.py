@@ -18,6 +18,7 @@ from reportlab.lib.colors import (  # noqa: TID253  as above
 )
 
 from inventory.pictures import mark
+from inventory.words import say
 
 __all__ = ["draw_season"]
 
@@ -88,7 +89,7 @@ def _band(drawing: Drawing, band: Mapping[str, Any], base: float, scale: float) 
         x, width = NAMES + first * scale, (last - first + 1) * scale
         block = Rect(x, base + 4, width, ROW - 8)
         block.fillColor, block.strokeColor, block.strokeWidth = BAND, black, 0.4
-        mark(block, name=f"{band['material']} in season")
+        mark(block, name=say("{material} in season", material=band["material"]))
         drawing.add(block)
 
 
@@ -105,7 +106,15 @@ def _marks(
         size = max(scale - 1.5, 4.0)
         block = Rect(x, base + 3, size, ROW - 6)
         block.fillColor, block.strokeColor = MARK, None
-        mark(block, name=f"{name}: {each['batches']} in the week of {each['week_of']}")
+        mark(
+            block,
+            name=say(
+                "{name}: {batches} in the week of {week_of}",
+                name=name,
+                batches=each["batches"],
+                week_of=each["week_of"],
+            ),
+        )
         drawing.add(block)
         if each["batches"] > 1:
             drawing.add(
@@ -130,7 +139,7 @@ def _area(drawing: Drawing, books: Sequence[Mapping[str, Any]], scale: float) ->
         points += [NAMES + (number + 0.5) * scale, floor + jars / most * height]
     points += [NAMES + len(stock) * scale, floor]
     area = Polygon(points, fillColor=STORE, strokeColor=black, strokeWidth=0.6)
-    mark(area, name="jars in store at the end of each week")
+    mark(area, name=say("jars in store at the end of each week"))
     drawing.add(area)
-    drawing.add(String(0, floor + height / 2, "Jars in store", fontName=FONT, fontSize=11))  # fmt: skip
-    drawing.add(String(0, floor + height / 2 - 14, f"most: {most:.0f}", fontName=FONT, fontSize=10))  # fmt: skip
+    drawing.add(String(0, floor + height / 2, say("Jars in store"), fontName=FONT, fontSize=11))  # fmt: skip
+    drawing.add(String(0, floor + height / 2 - 14, say("most: {most:.0f}", most=most), fontName=FONT, fontSize=10))  # fmt: skip

@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from inventory.words import say
+
 __all__ = [
     "Fruit",
     "Jars",
@@ -118,8 +120,12 @@ class Sale:
         chances = [segment.probability for segment in self.segments]
         if chances != sorted(chances, reverse=True):
             raise SeasonError(
-                f"the chance of selling one more {self.key} rises in week {self.week};"
-                " a further jar is never surer than the one before"
+                say(
+                    "the chance of selling one more {key} rises in week {week}; a "
+                    "further jar is never surer than the one before",
+                    key=self.key,
+                    week=self.week,
+                )
             )
 
 
@@ -180,16 +186,27 @@ class SeasonProblem:
     def __post_init__(self) -> None:
         if not 1 <= self.weeks <= 80:
             raise SeasonError(
-                f"{self.weeks} weeks cannot be planned; choose 1 to 80 (18 months)"
+                say(
+                    "{weeks} weeks cannot be planned; choose 1 to 80 (18 months)",
+                    weeks=self.weeks,
+                )
             )
         if len(self.sessions) != self.weeks:
             raise SeasonError(
-                f"kitchen time is given for {len(self.sessions)} weeks of {self.weeks}"
+                say(
+                    "kitchen time is given for {sessions} weeks of {weeks}",
+                    sessions=len(self.sessions),
+                    weeks=self.weeks,
+                )
             )
         known = {fruit.key for fruit in self.fruits}
         for kettle in self.kettles:
             if missing := set(kettle.needs) - known:
                 raise SeasonError(
-                    f"{kettle.key} needs {', '.join(sorted(missing))}, of which nothing"
-                    " is known; add its season and price"
+                    say(
+                        "{key} needs {missing}, of which nothing is known; add its season "
+                        "and price",
+                        key=kettle.key,
+                        missing=", ".join(sorted(missing)),
+                    )
                 )

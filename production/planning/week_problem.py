@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from inventory.words import say
 from production.planning.kitchen import (
     Equipment,
     KitchenDay,
@@ -76,7 +77,10 @@ class Candidate:
     def __post_init__(self) -> None:
         if self.jars <= 0 or self.most < 0 or not self.parts:
             raise PlanningError(
-                f"{self.key}: a batch fills at least one jar and has at least one step"
+                say(
+                    "{key}: a batch fills at least one jar and has at least one step",
+                    key=self.key,
+                )
             )
 
     @property
@@ -123,7 +127,12 @@ class Offer:
     def __post_init__(self) -> None:
         if self.pack <= 0 or self.price < 0:
             raise PlanningError(
-                f"{self.supplier}: a pack of {self.pack} at {self.price} cannot be bought"
+                say(
+                    "{supplier}: a pack of {pack} at {price} cannot be bought",
+                    supplier=self.supplier,
+                    pack=self.pack,
+                    price=self.price,
+                )
             )
 
 
@@ -186,7 +195,7 @@ class ProductWeek:
         for rows in (*self.worths.values(), tuple(w for _, w in self.later)):
             if any(after > before for before, after in itertools.pairwise(rows)):
                 raise PlanningError(
-                    f"{self.key}: the worth of the next jar may not rise"
+                    say("{key}: the worth of the next jar may not rise", key=self.key)
                 )
 
 
@@ -236,20 +245,28 @@ class WeekProblem:
 
     def __post_init__(self) -> None:
         if not self.days:
-            raise PlanningError("a plan needs at least one day")
+            raise PlanningError(say("a plan needs at least one day"))
         first = self.days[0].on
         for n, day in enumerate(self.days):
             if day.on != first + dt.timedelta(days=n):
-                raise PlanningError(f"{day.on} does not follow the day before")
+                raise PlanningError(
+                    say("{on} does not follow the day before", on=day.on)
+                )
         known = {material.key for material in self.materials}
         products = {product.key for product in self.products}
         for candidate in self.candidates:
             if candidate.product not in products:
-                raise PlanningError(f"{candidate.key}: its product is not in the week")
+                raise PlanningError(
+                    say("{key}: its product is not in the week", key=candidate.key)
+                )
             for need in candidate.needs:
                 if need.material not in known:
                     raise PlanningError(
-                        f"{candidate.key}: nothing is known of {need.material}"
+                        say(
+                            "{key}: nothing is known of {material}",
+                            key=candidate.key,
+                            material=need.material,
+                        )
                     )
 
     def product(self, key: str) -> ProductWeek:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say, to_say
 from production.planning.kitchen import Part, PlanningError
 from production.planning.runs import Run, runs_of
 from production.planning.week import Effort, solve
@@ -31,17 +32,17 @@ MORE_PLACES = 12
 class Reason(StrEnum):
     """Why a batch is not made."""
 
-    FORBIDDEN = "left out as you asked"
-    SEASON = "out of season and none on hand"
-    SHORT = "fruit or material short"
-    DAYS = "no days that fit its stands and closing times"
-    DEMAND = "the shelf covers what can be sold"
-    TABLE = "no room on the tables"
-    HOURS = "kitchen hours taken"
-    CANNER = "canner taken"
-    VESSEL = "no vessel free overnight"
-    LIGHT = "no time for seal check and labels"
-    OTHERS = "others earn more"
+    FORBIDDEN = to_say("left out as you asked")
+    SEASON = to_say("out of season and none on hand")
+    SHORT = to_say("fruit or material short")
+    DAYS = to_say("no days that fit its stands and closing times")
+    DEMAND = to_say("the shelf covers what can be sold")
+    TABLE = to_say("no room on the tables")
+    HOURS = to_say("kitchen hours taken")
+    CANNER = to_say("canner taken")
+    VESSEL = to_say("no vessel free overnight")
+    LIGHT = to_say("no time for seal check and labels")
+    OTHERS = to_say("others earn more")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,16 +128,19 @@ def _reasons(
     if not runs:
         yield Reason.DAYS, ""
     if free <= 0:
-        yield Reason.DEMAND, f"{problem.product(product).stock} jars on the shelf"
+        yield (
+            Reason.DEMAND,
+            say("{stock} jars on the shelf", stock=problem.product(product).stock),
+        )
     if _gain(problem, plan, candidate, full_tables=True) <= 0 < free:
-        yield Reason.TABLE, "every place is taken by jars that earn more"
+        yield Reason.TABLE, say("every place is taken by jars that earn more")
     if runs:
         excess = [_excess(problem, plan, candidate, run) for run in runs]
         least = min(excess, key=lambda rows: sum(short for _, _, short in rows))
         if least:
             reason, words, _ = max(least, key=lambda row: row[2])
             yield reason, words
-    yield Reason.OTHERS, "what it needs is put to better use"
+    yield Reason.OTHERS, say("what it needs is put to better use")
 
 
 def _missing(
@@ -158,7 +162,12 @@ def _missing(
             yield Reason.SEASON, f"{material.key}: {material.season}"
         else:
             short = need.amount - left
-            yield Reason.SHORT, f"{material.key}: {short} missing for a batch"
+            yield (
+                Reason.SHORT,
+                say(
+                    "{key}: {short} missing for a batch", key=material.key, short=short
+                ),
+            )
 
 
 def _gain(
@@ -220,13 +229,22 @@ def _excess(
         for reason, thing, need, limit in _day_limits(problem, part, number):
             short = used[thing, number] + need - limit
             if need and short > 0:
-                unit = "loads" if thing == "loads" else "minutes"
-                rows.append((reason, f"{on:%A}: {short} {unit} too few", short))
+                rows.append(
+                    (
+                        reason,
+                        say(_TOO_FEW.get(thing, _MINUTES_TOO_FEW), on=on, short=short),
+                        short,
+                    )
+                )
     for night in run.nights(candidate.parts):
         if used["vessel", night] + 1 > problem.equipment.vessels:
             on = problem.days[night].on
-            rows.append((Reason.VESSEL, f"the night of {on:%A}", 1))
+            rows.append((Reason.VESSEL, say("the night of {on:%A}", on=on), 1))
     return rows
+
+
+_MINUTES_TOO_FEW = to_say("{on:%A}: {short} minutes too few")
+_TOO_FEW = {"loads": to_say("{on:%A}: {short} loads too few")}
 
 
 def _day_limits(
@@ -301,7 +319,14 @@ def _richer(problem: WeekProblem, plan: WeekPlan) -> list[tuple[str, str, WeekPr
             days = list(problem.days)
             days[number] = day.longer(MORE_MIN)
             richer = replace(problem, days=tuple(days))
-            rows.append((share, f"{day.on:%A} in the kitchen", "one more hour", richer))
+            rows.append(
+                (
+                    share,
+                    say("{on:%A} in the kitchen", on=day.on),
+                    say("one more hour"),
+                    richer,
+                )
+            )
     rows += _richer_markets(problem, plan) + _richer_fruit(problem, plan)
     rows.sort(key=lambda row: (-row[0], row[1]))
     return [row[1:] for row in rows]
@@ -318,8 +343,8 @@ def _richer_markets(
             wider = list(problem.markets)
             wider[n] = replace(market, places=market.places + MORE_PLACES)
             richer = replace(problem, markets=tuple(wider))
-            amount = f"{MORE_PLACES} more places"
-            rows.append((1.0, f"table at {market.key}", amount, richer))
+            amount = say("{more_places} more places", more_places=MORE_PLACES)
+            rows.append((1.0, say("table at {key}", key=market.key), amount, richer))
     return rows
 
 
@@ -341,7 +366,9 @@ def _richer_fruit(
                     for m in problem.materials
                 ),
             )
-            amount = f"one more pack ({offer.pack_name or offer.pack})"
+            amount = say(
+                "one more pack ({pack_name})", pack_name=offer.pack_name or offer.pack
+            )
             rows.append((0.9, material.key, amount, richer))
     return rows
 
@@ -355,7 +382,9 @@ def what_if(
         PlanningError: nothing in the week makes this product.
     """
     if not any(c.product == wish.product for c in problem.candidates):
-        raise PlanningError(f"nothing in this week makes {wish.product}")
+        raise PlanningError(
+            say("nothing in this week makes {product}", product=wish.product)
+        )
     others = tuple(w for w in problem.wishes if w.product != wish.product)
     again = solve(replace(problem, wishes=(*others, wish)), effort)
     before = Counter(batch.candidate for batch in plan.batches)

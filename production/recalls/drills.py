@@ -16,6 +16,8 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
+from inventory.models import Movement
+from inventory.words import say, to_say
 from production.models import Batch, MockRecall
 from production.selectors import tracing
 from production.trace_answer import TraceAnswer, balance_data, count_text
@@ -75,7 +77,7 @@ def draw_batch(*, chance: random.Random | None = None) -> Batch:
         .values_list("pk", flat=True)
     )
     if not numbers:
-        raise DrillError("no batch is released yet; a drill needs one")
+        raise DrillError(say("no batch is released yet; a drill needs one"))
     return Batch.objects.get(pk=(chance or random.SystemRandom()).choice(numbers))
 
 
@@ -88,7 +90,9 @@ def start_drill(*, batch: Batch, at: datetime, person: User | None) -> MockRecal
     """
     running = MockRecall.objects.filter(finished_at=None).first()
     if running is not None:
-        raise DrillError(f"the {running} is still running; finish it first")
+        raise DrillError(
+            say("the {running} is still running; finish it first", running=running)
+        )
     return MockRecall.objects.create(batch=batch, started_at=at, person=person)
 
 
@@ -108,14 +112,14 @@ def finish_drill(
     """
     found = MockRecall.objects.select_for_update().get(pk=drill.pk)
     if found.finished_at is not None:
-        raise DrillError("this drill is finished already")
+        raise DrillError(say("this drill is finished already"))
     if min(asdict(figures).values()) < 0:
-        raise DrillError("a drill counts jars; enter 0 or more in every field")
+        raise DrillError(say("a drill counts jars; enter 0 or more in every field"))
     answer = tracing.trace_batch(found.batch)
     _keep(found, answer, figures.found, at=at)
     outlets = {row.outlet_id for row in answer.whereabouts if row.outlet_id}
     found.result |= {
-        "by": "the maker",
+        "by": to_say("the maker"),
         "entered": asdict(figures),
         "outlets": len(outlets),
         "differences": _differences(figures, answer),
@@ -140,7 +144,7 @@ def run_by_book(
     drill = MockRecall(batch=batch, started_at=started_at, person=person)
     found = answer.balance.made - answer.balance.unaccounted
     _keep(drill, answer, int(found), at=timezone.now())
-    drill.result |= {"by": "the book"}
+    drill.result |= {"by": to_say("the book")}
     drill.full_clean(exclude=["person"])
     drill.save()
     return drill
@@ -163,18 +167,24 @@ def _keep(drill: MockRecall, answer: TraceAnswer, found: int, *, at: datetime) -
 
 def _gaps(answer: TraceAnswer) -> list[tuple[str, str, str, Decimal]]:
     own = {batch.code for batch in answer.affected[:1]}
+    lost = {str(Movement.Reason.MISSING.label), str(Movement.Reason.COUNTED.label)}
     return [
         (row.what, row.place, row.on.isoformat() if row.on else "", row.jars)
         for row in answer.whereabouts
-        if row.what in {"missing", "stocktake difference"}
-        and row.code.split("-")[0] in own
+        if row.what in lost and row.code.split("-")[0] in own
     ]
 
 
 def _gap(row: tuple[str, str, str, Decimal]) -> str:
     what, place, on, jars = row
-    where = f" at {place}" if place else " at home"
-    return f"{count_text(jars)} {what}{where}, {on}"
+    where = say(" at {place}", place=place) if place else say(" at home")
+    return say(
+        "{jars} {what}{where}, {on}",
+        jars=count_text(jars),
+        what=what,
+        where=where,
+        on=on,
+    )
 
 
 def _differences(figures: DrillFigures, answer: TraceAnswer) -> Mapping[str, int]:
@@ -182,11 +192,11 @@ def _differences(figures: DrillFigures, answer: TraceAnswer) -> Mapping[str, int
     book = answer.balance
     other = book.sampled + book.given + book.written_off + book.used + book.recalled
     pairs = {
-        "on the shelf": (figures.on_shelf, book.on_shelf),
-        "at outlets": (figures.at_outlets, book.at_outlets),
-        "sold": (figures.sold, book.sold),
-        "sampled, given, written off": (figures.other, other),
-        "lots that went in": (figures.lots_found, Decimal(len(answer.sources))),
+        to_say("on the shelf"): (figures.on_shelf, book.on_shelf),
+        to_say("at outlets"): (figures.at_outlets, book.at_outlets),
+        to_say("sold"): (figures.sold, book.sold),
+        to_say("sampled, given, written off"): (figures.other, other),
+        to_say("lots that went in"): (figures.lots_found, Decimal(len(answer.sources))),
     }
     return {
         name: entered - int(said)

@@ -7,6 +7,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from inventory.roles import is_owner
+from inventory.words import say
 from production.models import Batch, EffectivenessCheck, Recall, StopSale
 from production.recall_rules import (
     AUTHORITY_CLASSES,
@@ -50,14 +51,14 @@ def open_recall(
         RecallError: not the owner, no reason, lifted, or recalled already.
     """
     if not is_owner(person):
-        raise RecallError("only the owner may open a recall; ask them")
+        raise RecallError(say("only the owner may open a recall; ask them"))
     if not reason.strip():
-        raise RecallError("say what is wrong with these jars")
+        raise RecallError(say("say what is wrong with these jars"))
     found = StopSale.objects.select_for_update().get(pk=stop_sale.pk)
     if found.lifted_at is not None:
-        raise RecallError("that stop-sale was lifted; stop the sale again first")
+        raise RecallError(say("that stop-sale was lifted; stop the sale again first"))
     if found.recalls.exists():
-        raise RecallError("these jars are under recall already; open that recall")
+        raise RecallError(say("these jars are under recall already; open that recall"))
     recall = Recall.objects.create(
         stop_sale=found,
         opened_at=at,
@@ -88,7 +89,11 @@ def write_notice(
     level = level or recall.level
     if level not in EFFECTIVENESS_SHARES:
         raise RecallError(
-            f'"{level}" is no level; choose {", ".join(EFFECTIVENESS_SHARES)}'
+            say(
+                '"{level}" is no level; choose {effectiveness_shares}',
+                level=level,
+                effectiveness_shares=", ".join(EFFECTIVENESS_SHARES),
+            )
         )
     recall.notice = asdict(words)
     recall.level = level
@@ -112,10 +117,15 @@ def note_class(*, recall: Recall, authority_class: str) -> Recall:
         RecallError: no such class, or the authority was not told yet.
     """
     if authority_class not in AUTHORITY_CLASSES:
-        raise RecallError(f"a class is one of {', '.join(AUTHORITY_CLASSES)}")
+        raise RecallError(
+            say(
+                "a class is one of {authority_classes}",
+                authority_classes=", ".join(AUTHORITY_CLASSES),
+            )
+        )
     if recall.authority_told_at is None:
         raise RecallError(
-            "the authority gives the class; note first when you told them"
+            say("the authority gives the class; note first when you told them")
         )
     recall.authority_class = authority_class
     recall.save(update_fields=["authority_class"])
@@ -137,7 +147,9 @@ def record_check(
         RecallError: answered without having been told.
     """
     if answered and told_at is None:
-        raise RecallError(f"{check.outlet} cannot have answered before it was told")
+        raise RecallError(
+            say("{outlet} cannot have answered before it was told", outlet=check.outlet)
+        )
     check.told_at, check.how = told_at, how.strip()
     check.answered, check.note = answered, note.strip()
     check.full_clean()
@@ -161,19 +173,24 @@ def close_recall(*, recall: Recall, note: str, at: datetime, person: User) -> Re
     """
     _refuse_closed(recall)
     if not is_owner(person):
-        raise RecallError("only the owner may close a recall; ask them")
+        raise RecallError(say("only the owner may close a recall; ask them"))
     if not note.strip():
-        raise RecallError("write down what became of the jars and what is changed")
+        raise RecallError(say("write down what became of the jars and what is changed"))
     checks = list(recall.checks.select_related("outlet"))
     silent = [str(check.outlet) for check in checks if check.told_at is None]
     if silent:
-        raise RecallError(f"not told yet: {', '.join(silent)}")
+        raise RecallError(say("not told yet: {silent}", silent=", ".join(silent)))
     needed = contacts_needed(recall.level, len(checks))
     answers = sum(check.answered for check in checks)
     if answers < needed:
         raise RecallError(
-            f"level {recall.level} asks for {needed} answers, and {answers} came; "
-            "ask again, or agree on another level with the authority"
+            say(
+                "level {level} asks for {needed} answers, and {answers} came; ask "
+                "again, or agree on another level with the authority",
+                level=recall.level,
+                needed=needed,
+                answers=answers,
+            )
         )
     recall.closed_at, recall.closing_note = at, note.strip()
     recall.save(update_fields=["closed_at", "closing_note"])
@@ -182,4 +199,4 @@ def close_recall(*, recall: Recall, note: str, at: datetime, person: User) -> Re
 
 def _refuse_closed(recall: Recall) -> None:
     if recall.closed_at is not None:
-        raise RecallError(f"the {recall} is closed")
+        raise RecallError(say("the {recall} is closed", recall=recall))

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from inventory import ledger
 from inventory.models import Lot, Movement, Outlet
+from inventory.words import say
 from production.models import EffectivenessCheck, Recall
 from production.recalls.opening import RecallError
 
@@ -42,9 +43,11 @@ def take_in(
         LedgerError: not so many are there.
     """
     if recall.closed_at is not None:
-        raise RecallError(f"the {recall} is closed")
+        raise RecallError(say("the {recall} is closed", recall=recall))
     if not recall.stop_sale.lots.filter(pk=lot.pk).exists():
-        raise RecallError(f"{lot} is not under this recall; choose one of its lots")
+        raise RecallError(
+            say("{lot} is not under this recall; choose one of its lots", lot=lot)
+        )
     count = Decimal(jars)
     if from_buyers:
         back = replace(stamp, cause=f"recall {recall.pk}")

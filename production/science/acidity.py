@@ -10,6 +10,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say, to_say
 from production.science.balance import Role
 from production.science.batch_lines import BatchLine
 from production.science.forms import words
@@ -34,7 +35,10 @@ SOURCES = (
 SPECIAL: tuple[tuple[str, str], ...] = (
     (
         "white peach",
-        "white peaches can lie above pH 4.6 and no tested process exists: freeze them instead",
+        to_say(
+            "white peaches can lie above pH 4.6 and no tested process exists: "
+            "freeze them instead"
+        ),
     ),
     (
         "white nectarine",
@@ -42,17 +46,23 @@ SPECIAL: tuple[tuple[str, str], ...] = (
     ),
     (
         "elderberr",
-        "elderberries are low in acid: only the tested recipe made for elderberries",
+        to_say(
+            "elderberries are low in acid: only the tested recipe made for elderberries"
+        ),
     ),
     (
         "pumpkin",
-        "pumpkin butter has no tested process for the shelf: keep it refrigerated",
+        to_say(
+            "pumpkin butter has no tested process for the shelf: keep it refrigerated"
+        ),
     ),
     (
         "squash",
-        "squash butter has no tested process for the shelf: keep it refrigerated",
+        to_say(
+            "squash butter has no tested process for the shelf: keep it refrigerated"
+        ),
     ),
-    ("banana", "bananas are low in acid: only a tested recipe with added acid"),
+    ("banana", to_say("bananas are low in acid: only a tested recipe with added acid")),
 )
 """Word in a material's name, and what is known to matter about it."""
 
@@ -61,8 +71,8 @@ class AcidDemand(StrEnum):
     """What is asked of the batch."""
 
     NONE = "none"
-    MEASURE = "measure the pH"
-    TESTED_AND_MEASURE = "tested recipe and measured pH"
+    MEASURE = to_say("measure the pH")
+    TESTED_AND_MEASURE = to_say("tested recipe and measured pH")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +145,7 @@ def _named(lines: Sequence[BatchLine], acidity: Acidity) -> tuple[str, ...]:
 
 def _notes(lines: Sequence[BatchLine]) -> tuple[str, ...]:
     found = [
-        note
+        say(note)
         for line in lines
         for word, note in SPECIAL
         if word in words(line.pot.name)
@@ -154,17 +164,24 @@ def _working(
     found = [
         f"{words}: {', '.join(names)}"
         for words, names in (
-            ("low in acid", low),
-            ("near the limit", border),
-            ("not known", unknown),
+            (say("low in acid"), low),
+            (say("near the limit"), border),
+            (say("not known"), unknown),
         )
         if names
     ]
-    limit = f"the limit is pH {plain(ACID_LIMIT_PH.value)}"
-    reason = "; ".join(found) if found else "every fruit in it is acid"
+    limit = say(
+        "the limit is pH {acid_limit_ph}", acid_limit_ph=plain(ACID_LIMIT_PH.value)
+    )
+    reason = "; ".join(found) if found else say("every fruit in it is acid")
     return Working(
-        figure="acid",
-        value=demand.value,
-        formula=f"{reason}; {plain(share * 100)} % of the plants low in acid; {limit}",
+        figure=say("acid"),
+        value=say(demand.value),
+        formula=say(
+            "{reason}; {share} % of the plants low in acid; {limit}",
+            reason=reason,
+            share=plain(share * 100),
+            limit=limit,
+        ),
         source=SOURCES,
     )

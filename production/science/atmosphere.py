@@ -7,6 +7,7 @@ hectopascal: a reading in boiling water on the day beats this figure.
 from decimal import Decimal
 
 from inventory.sourced import Kind, Sourced
+from inventory.words import say
 from production.science.working import ScienceError, plain, rounded
 
 __all__ = ["ALTITUDE_LIMITS_FT", "METRES_PER_FOOT", "AltitudeError", "pressure_kpa"]
@@ -57,8 +58,13 @@ class AltitudeError(ScienceError):
         self.altitude_ft = altitude_ft
         low, high = ALTITUDE_LIMITS_FT
         super().__init__(
-            f"an altitude of {plain(altitude_ft)} ft is outside the model, which takes "
-            f"{plain(low)} to {plain(high)} ft above sea level"
+            say(
+                "an altitude of {altitude_ft} ft is outside the model, which takes "
+                "{low} to {high} ft above sea level",
+                altitude_ft=plain(altitude_ft),
+                low=plain(low),
+                high=plain(high),
+            )
         )
 
 

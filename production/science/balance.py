@@ -15,6 +15,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say
 from production.science.span import Span, total
 from production.science.working import ScienceError, Working, plain
 
@@ -88,9 +89,13 @@ class TargetTooLowError(BalanceError):
         self.target = target
         self.mix = mix
         super().__init__(
-            f"the mix already holds {plain(mix * 100)} % soluble solids and the finish asks "
-            f"for {plain(target * 100)} %: cooking only drives water off, so ask for more "
-            f"than {plain(mix * 100)} %, or use less sugar or more fruit"
+            say(
+                "the mix already holds {mix} % soluble solids and the finish asks "
+                "for {target} %: cooking only drives water off, so ask for more "
+                "than {mix} %, or use less sugar or more fruit",
+                mix=plain(mix * 100),
+                target=plain(target * 100),
+            )
         )
 
 
@@ -117,17 +122,30 @@ class PotLine:
     def __post_init__(self) -> None:
         if self.grams.low < 0:
             raise BalanceError(
-                f"{plain(self.grams.low)} g of {self.name} is less than nothing; enter 0 g or more"
+                say(
+                    "{low} g of {name} is less than nothing; enter 0 g or more",
+                    low=plain(self.grams.low),
+                    name=self.name,
+                )
             )
         if not (self.solids.low >= 0 and self.solids.high <= 1):
             raise BalanceError(
-                f"soluble solids of {self.name} of {plain(self.solids.low * 100)} to "
-                f"{plain(self.solids.high * 100)} % are impossible; enter 0 to 100 %"
+                say(
+                    "soluble solids of {name} of {low} to {high} % are impossible; "
+                    "enter 0 to 100 %",
+                    name=self.name,
+                    low=plain(self.solids.low * 100),
+                    high=plain(self.solids.high * 100),
+                )
             )
         if not 0 <= self.insoluble <= 1:
             raise BalanceError(
-                f"an insoluble share of {plain(self.insoluble * 100)} % of {self.name} is "
-                "impossible; enter 0 to 100 %"
+                say(
+                    "an insoluble share of {insoluble} % of {name} is impossible; "
+                    "enter 0 to 100 %",
+                    insoluble=plain(self.insoluble * 100),
+                    name=self.name,
+                )
             )
 
     @property
@@ -160,16 +178,25 @@ class Finish:
 
     def __post_init__(self) -> None:
         if self.kind.has_target and self.solids is None:
-            raise BalanceError("a finish by soluble solids needs the soluble solids")
+            raise BalanceError(
+                say("a finish by soluble solids needs the soluble solids")
+            )
         if self.solids and not (self.solids.low > 0 and self.solids.high <= 1):
             raise BalanceError(
-                f"a finish at {plain(self.solids.likely * 100)} % soluble solids is impossible; "
-                "enter more than 0 and at most 100 %"
+                say(
+                    "a finish at {likely} % soluble solids is impossible; enter more "
+                    "than 0 and at most 100 %",
+                    likely=plain(self.solids.likely * 100),
+                )
             )
         if not (self.boil_off.low >= 0 and self.boil_off.high <= BOIL_OFF_MOST.value):
             raise BalanceError(
-                f"boiling off {plain(self.boil_off.likely * 100)} % of the pot is impossible; "
-                f"enter 0 to {plain(BOIL_OFF_MOST.value * 100)} %"
+                say(
+                    "boiling off {likely} % of the pot is impossible; enter 0 to "
+                    "{boil_off_most} %",
+                    likely=plain(self.boil_off.likely * 100),
+                    boil_off_most=plain(BOIL_OFF_MOST.value * 100),
+                )
             )
 
 
@@ -265,7 +292,7 @@ def balance(
     )
     if pot.dissolving.low <= 0:
         raise BalanceError(
-            "the pot is empty: enter at least one ingredient that is weighed"
+            say("the pot is empty: enter at least one ingredient that is weighed")
         )
     reached, notes = _reachable(pot, finish)
     cooked = _cooked(pot, reached)
@@ -305,14 +332,16 @@ def _reachable(pot: _Pot, finish: Finish) -> tuple[Finish, tuple[str, ...]]:
     if finish.strict:
         raise TargetTooLowError(target.likely, pot.mix_solids)
     mix, usual = (plain(each * 100) for each in (pot.mix_solids, target.likely))
-    note = (
-        f"the mix already holds {mix} % soluble solids, more than the usual {usual} %"
+    note = say(
+        "the mix already holds {mix} % soluble solids, more than the usual {usual} %",
+        mix=mix,
+        usual=usual,
     )
     if pot.mix_solids < target.high:
         thicker = Span.exactly(target.high)
         return Finish(kind=FinishKind.SOLIDS, solids=thicker, strict=False), (note,)
     short = Finish(kind=FinishKind.TIME, boil_off=finish.boil_off, strict=False)
-    return short, (f"{note}: taken as a short boil",)
+    return short, (say("{note}: taken as a short boil", note=note),)
 
 
 def _cooked(pot: _Pot, finish: Finish) -> Span:
@@ -356,39 +385,46 @@ def _workings(
     pot: _Pot, cooked: Span, finish: Finish, loss: Span
 ) -> tuple[Working, ...]:
     if finish.kind.has_target and finish.solids:
-        formula = (
-            f"{plain(pot.soluble.likely, '1')} g of soluble solids at "
-            f"{plain(finish.solids.likely * 100)} %, plus {plain(pot.insoluble.likely, '1')} g "
-            "that does not dissolve"
+        formula = say(
+            "{soluble} g of soluble solids at {solids} %, plus {insoluble} g "
+            "that does not dissolve",
+            soluble=plain(pot.soluble.likely, "1"),
+            solids=plain(finish.solids.likely * 100),
+            insoluble=plain(pot.insoluble.likely, "1"),
         )
     elif finish.kind is FinishKind.NONE:
-        formula = "not cooked down: everything in the pot"
+        formula = say("not cooked down: everything in the pot")
     else:
-        formula = (
-            f"{plain(pot.grams.likely, '1')} g in the pot less "
-            f"{plain(finish.boil_off.likely * 100)} % boiled off"
+        formula = say(
+            "{pot} g in the pot less {boiled_off} % boiled off",
+            pot=plain(pot.grams.likely, "1"),
+            boiled_off=plain(finish.boil_off.likely * 100),
         )
     return (
         Working(
-            figure="in the pot before cooking",
+            figure=say("in the pot before cooking"),
             value=f"{plain(pot.grams.likely, '1')} g",
             formula=(
-                f"the ingredients added up; {plain(pot.soluble.likely, '1')} g of them soluble "
-                f"solids ({plain(pot.mix_solids * 100)} %)"
+                say(
+                    "the ingredients added up; {likely} g of them soluble solids "
+                    "({mix_solids} %)",
+                    likely=plain(pot.soluble.likely, "1"),
+                    mix_solids=plain(pot.mix_solids * 100),
+                )
             ),
             source=BALANCE,
         ),
         Working(
-            figure="in the pot when done",
+            figure=say("in the pot when done"),
             value=f"{cooked.text('1')} g",
             formula=formula,
             source=BALANCE,
             estimate=True,
         ),
         Working(
-            figure="left on pot, spoon and skimmer",
+            figure=say("left on pot, spoon and skimmer"),
             value=f"{plain(cooked.likely * loss.likely, '1')} g",
-            formula=f"{loss.scaled(Decimal(100)).text()} % of it",
+            formula=say("{loss} % of it", loss=loss.scaled(Decimal(100)).text()),
             source="common practice; this kitchen's own jars replace it",
             estimate=True,
         ),

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from inventory.quantities import QuantityError
+from inventory.words import say
 from production.science.amounts import read_amount
 from production.science.balance import PotLine, Role
 from production.science.forms import Form, Preparation, read_preparation
@@ -187,7 +188,9 @@ def _known(
         missing = (
             ()
             if _is_by_taste(written, material)
-            else (f"how much {written.name}: {error}",)
+            else (
+                say("how much {written}: {error}", written=written.name, error=error),
+            )
         )
         return pot_line(
             material, nothing, preparation, missing=missing, name=written.name
@@ -208,7 +211,9 @@ def _unknown(written: WrittenLine, preparation: Preparation) -> PotLine:
             stand_in, read_amount(written.quantity), replace(preparation, form=None)
         )
     except QuantityError as error:
-        missing.append(f"how much {written.name}: {error}")
+        missing.append(
+            say("how much {written}: {error}", written=written.name, error=error)
+        )
     else:
         grams = weighed.grams
         missing.extend(weighed.missing)
@@ -236,9 +241,12 @@ def weighed_by_weight(quantity: str) -> bool:
 
 def _no_solids(name: str) -> str:
     low, high = UNKNOWN_SOLIDS.low * 100, UNKNOWN_SOLIDS.high * 100
-    return (
-        f"{name} is not in the material table: its soluble solids are taken as "
-        f"{plain(low)} to {plain(high)} %"
+    return say(
+        "{name} is not in the material table: its soluble solids are taken "
+        "as {low} to {high} %",
+        name=name,
+        low=plain(low),
+        high=plain(high),
     )
 
 
@@ -269,8 +277,12 @@ def measured_after_preparation(
     weight = total(line.pot.grams for line in chosen).likely
     if weight <= 0:
         raise ScienceError(
-            f'"{quantity} {what}" is measured after preparation, but no fruit to prepare '
-            "is listed with an amount"
+            say(
+                '"{quantity} {what}" is measured after preparation, but no fruit '
+                "to prepare is listed with an amount",
+                quantity=quantity,
+                what=what,
+            )
         )
     try:
         amount = read_amount(quantity)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.words import say, to_say
 from production.science.atmosphere import pressure_kpa
 from production.science.temperature import KELVIN_OFFSET, both_scales
 from production.science.working import ScienceError, Working, plain, rounded
@@ -23,7 +24,7 @@ __all__ = [
 
 IF97 = "IAPWS-IF97 (2007), region 4 backward equation"
 ICAO = "ICAO Doc 7488, Manual of the ICAO Standard Atmosphere"
-OWN_READING = "the maker's own reading in plain boiling water"
+OWN_READING = to_say("the maker's own reading in plain boiling water")
 N1, N2, N3, N4, N5, N6, N7, N8, N9, N10 = (
     Decimal(text)
     for text in (
@@ -51,8 +52,8 @@ class Basis(StrEnum):
     """What the local boiling point rests on."""
 
     ALTITUDE = "altitude"
-    PRESSURE = "air pressure"
-    READING = "thermometer reading"
+    PRESSURE = to_say("air pressure")
+    READING = to_say("thermometer reading")
 
 
 class PressureError(ScienceError):
@@ -62,8 +63,13 @@ class PressureError(ScienceError):
         self.pressure_hpa = pressure_hpa
         low, high = PRESSURE_LIMITS_HPA
         super().__init__(
-            f"an air pressure of {plain(pressure_hpa)} hPa is outside the model, which "
-            f"takes station pressures of {plain(low)} to {plain(high)} hPa"
+            say(
+                "an air pressure of {pressure_hpa} hPa is outside the model, which "
+                "takes station pressures of {low} to {high} hPa",
+                pressure_hpa=plain(pressure_hpa),
+                low=plain(low),
+                high=plain(high),
+            )
         )
 
 
@@ -74,10 +80,15 @@ class ReadingError(ScienceError):
         self.reading_c = reading_c
         self.expected_c = expected_c
         super().__init__(
-            f"the thermometer read {both_scales(reading_c)} in boiling water where about "
-            f"{both_scales(expected_c)} is expected; wait for a full rolling boil, read "
-            f"again, and replace the thermometer if it is still more than "
-            f"{plain(PLAUSIBLE_ERROR_C)} °C out"
+            say(
+                "the thermometer read {reading_c} in boiling water where about "
+                "{expected_c} is expected; wait for a full rolling boil, read "
+                "again, and replace the thermometer if it is still more than "
+                "{plausible_error_c} °C out",
+                reading_c=both_scales(reading_c),
+                expected_c=both_scales(expected_c),
+                plausible_error_c=plain(PLAUSIBLE_ERROR_C),
+            )
         )
 
 
@@ -102,7 +113,10 @@ class Kitchen:
             and self.reading_c is None
         ):
             raise ScienceError(
-                "the kitchen needs an altitude, an air pressure, or a reading in boiling water"
+                say(
+                    "the kitchen needs an altitude, an air pressure, or a reading in "
+                    "boiling water"
+                )
             )
 
 
@@ -210,10 +224,10 @@ def _from_reading_alone(reading_c: Decimal) -> BoilingPoint:
     if not low <= reading_c <= high:
         raise ReadingError(reading_c, boiling_c(Decimal("101.325")))
     working = Working(
-        figure="water boils here at",
+        figure=say("water boils here at"),
         value=both_scales(reading_c),
-        formula="as read; no altitude was given to check the thermometer against",
-        source=OWN_READING,
+        formula=say("as read; no altitude was given to check the thermometer against"),
+        source=say(OWN_READING),
     )
     return BoilingPoint(
         true_c=reading_c, basis=Basis.READING, shown_c=reading_c, workings=(working,)
@@ -222,27 +236,38 @@ def _from_reading_alone(reading_c: Decimal) -> BoilingPoint:
 
 def _air_working(kitchen: Kitchen, pressure: Decimal, true_c: Decimal) -> Working:
     where = (
-        "measured station pressure"
+        say("measured station pressure")
         if kitchen.pressure_hpa is not None
-        else f"standard air at {plain(kitchen.altitude_ft or Decimal(0), '1')} ft"
+        else say(
+            "standard air at {altitude_ft} ft",
+            altitude_ft=plain(kitchen.altitude_ft or Decimal(0), "1"),
+        )
     )
     return Working(
-        figure="water boils here at",
+        figure=say("water boils here at"),
         value=both_scales(true_c),
-        formula=f"{where}, {plain(pressure, '0.01')} kPa, on the saturation line of water",
+        formula=say(
+            "{where}, {pressure} kPa, on the saturation line of water",
+            where=where,
+            pressure=plain(pressure, "0.01"),
+        ),
         source=f"{ICAO}; {IF97}",
     )
 
 
 def _thermometer_working(shown_c: Decimal, true_c: Decimal) -> Working:
     error = shown_c - true_c
-    side = "high" if error >= 0 else "low"
     return Working(
-        figure="this thermometer shows boiling water at",
+        figure=say("this thermometer shows boiling water at"),
         value=both_scales(shown_c),
         formula=(
-            f"it reads {plain(abs(error), '0.01')} °C {side} against "
-            f"{both_scales(true_c)}, weather included"
+            say(
+                "it reads {error} °C too high against {true_c}, weather included"
+                if error >= 0
+                else "it reads {error} °C too low against {true_c}, weather included",
+                error=plain(abs(error), "0.01"),
+                true_c=both_scales(true_c),
+            )
         ),
-        source=OWN_READING,
+        source=say(OWN_READING),
     )

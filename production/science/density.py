@@ -8,6 +8,7 @@ stands from 0 to 85 % solids and from 0 to 100 degC.
 from collections.abc import Sequence
 from decimal import Decimal
 
+from inventory.words import say
 from production.science.working import ScienceError, plain, rounded
 
 __all__ = ["DensityError", "density_g_per_ml"]
@@ -75,11 +76,17 @@ def density_g_per_ml(solids: Decimal, temperature_c: Decimal) -> Decimal:
     """
     if not 0 <= solids <= MOST_SOLIDS:
         raise DensityError(
-            f"the density of {plain(solids * 100)} % soluble solids is not known: 0 to 85 % is"
+            say(
+                "the density of {solids} % soluble solids is not known: 0 to 85 % is",
+                solids=plain(solids * 100),
+            )
         )
     if not 0 <= temperature_c <= HOTTEST_C:
         raise DensityError(
-            f"the density at {plain(temperature_c)} °C is not known: 0 to 100 °C is"
+            say(
+                "the density at {temperature_c} °C is not known: 0 to 100 °C is",
+                temperature_c=plain(temperature_c),
+            )
         )
     tau = (temperature_c - REFERENCE_C) / 100
     by_heat = [solids * _polynomial(row, solids) for row in SOLIDS_TERMS]

@@ -11,6 +11,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say
 from production.science.boiling import BoilingPoint
 from production.science.kinds import ProductKind
 from production.science.temperature import both_scales, fahrenheit_degrees
@@ -74,8 +75,13 @@ class SolidsError(ScienceError):
         self.fraction = fraction
         low, high = BROWNE_ROWS[0][0] * 100, BROWNE_ROWS[-1][0] * 100
         super().__init__(
-            f"soluble solids of {plain(fraction * 100)} % have no finishing temperature: "
-            f"the table takes {plain(low)} to {plain(high)} %"
+            say(
+                "soluble solids of {fraction} % have no finishing temperature: the "
+                "table takes {low} to {high} %",
+                fraction=plain(fraction * 100),
+                low=plain(low),
+                high=plain(high),
+            )
         )
 
 
@@ -86,8 +92,13 @@ class ElevationError(ScienceError):
         self.above_c = above_c
         low, high = BROWNE_ROWS[0][1], BROWNE_ROWS[-1][1]
         super().__init__(
-            f"{plain(above_c)} °C above boiling water is not a finishing point: the table "
-            f"takes {plain(low)} to {plain(high)} °C above"
+            say(
+                "{above_c} °C above boiling water is not a finishing point: the "
+                "table takes {low} to {high} °C above",
+                above_c=plain(above_c),
+                low=plain(low),
+                high=plain(high),
+            )
         )
 
 
@@ -173,7 +184,11 @@ def finishing_point(water: BoilingPoint, *, solids: Decimal) -> FinishingPoint:
         SolidsError: the fraction is outside the table.
     """
     above = elevation_c(solids)
-    formula = f"{plain(solids * 100)} % soluble solids boil {_above(above)}"
+    formula = say(
+        "{solids} % soluble solids boil {above}",
+        solids=plain(solids * 100),
+        above=_above(above),
+    )
     return _point(water, above, solids, formula, BROWNE)
 
 
@@ -198,9 +213,10 @@ def finishing_point_at(
 
 
 def _above(above_c: Decimal) -> str:
-    return (
-        f"{plain(above_c, '0.01')} °C ({plain(fahrenheit_degrees(above_c))} °F) above "
-        "boiling water"
+    return say(
+        "{above_c} °C ({above_f} °F) above boiling water",
+        above_c=plain(above_c, "0.01"),
+        above_f=plain(fahrenheit_degrees(above_c)),
     )
 
 
@@ -212,15 +228,21 @@ def _point(
     doubt = THERMOMETER_DOUBT.value
     workings = [
         Working(
-            figure="stop cooking at",
+            figure=say("stop cooking at"),
             value=both_scales(true_c),
-            formula=f"{formula}; water boils here at {both_scales(water.true_c)}",
+            formula=say(
+                "{formula}; water boils here at {true_c}",
+                formula=formula,
+                true_c=both_scales(water.true_c),
+            ),
             source=source,
         ),
         Working(
-            figure="soluble solids then",
+            figure=say("soluble solids then"),
             value=f"{plain(solids * 100)} % ± {plain(doubt * 100)}",
-            formula="a thermometer cannot tell sucrose from the sugars it turns into",
+            formula=say(
+                "a thermometer cannot tell sucrose from the sugars it turns into"
+            ),
             source=BROWNE,
             estimate=True,
         ),
@@ -242,8 +264,12 @@ def _on_own_thermometer(
     water: BoilingPoint, above_c: Decimal, shown_c: Decimal
 ) -> Working:
     return Working(
-        figure="on this thermometer that shows as",
+        figure=say("on this thermometer that shows as"),
         value=both_scales(shown_c),
-        formula=f"{both_scales(water.shown_c)} in boiling water, plus {plain(above_c, '0.01')} °C",
+        formula=say(
+            "{shown_c} in boiling water, plus {above_c} °C",
+            shown_c=both_scales(water.shown_c),
+            above_c=plain(above_c, "0.01"),
+        ),
         source="the maker's own reading in plain boiling water",
     )

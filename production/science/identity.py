@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from inventory.words import to_say
 from production.science.balance import Balance, Role
 from production.science.batch_lines import BatchLine
 from production.science.kinds import ProductKind
@@ -33,23 +34,23 @@ __all__ = [
 
 TABLE = Path(__file__).with_name("identity.toml")
 FLAVOURS = {
-    "extract": "flavouring or colour",
-    "spirit": "spirits",
-    "wine": "wine",
-    "beer": "beer",
-    "herb": "herbs as a flavour",
-    "flower petal": "flowers",
-    "infusion": "an infusion",
-    "salt": "salt",
-    "butter": "butter or fat against foam",
-    "gelatin": "gelatin",
-    "starch": "starch",
-    "intense sweetener": "a sweetener that is not a sugar",
-    "coconut": "coconut",
-    "candied ginger": "candied ginger",
-    "candied peel": "candied peel",
-    "compound sauce": "a sauce",
-    "baking soda": "baking soda",
+    "extract": to_say("flavouring or colour"),
+    "spirit": to_say("spirits"),
+    "wine": to_say("wine"),
+    "beer": to_say("beer"),
+    "herb": to_say("herbs as a flavour"),
+    "flower petal": to_say("flowers"),
+    "infusion": to_say("an infusion"),
+    "salt": to_say("salt"),
+    "butter": to_say("butter or fat against foam"),
+    "gelatin": to_say("gelatin"),
+    "starch": to_say("starch"),
+    "intense sweetener": to_say("a sweetener that is not a sugar"),
+    "coconut": to_say("coconut"),
+    "candied ginger": to_say("candied ginger"),
+    "candied peel": to_say("candied peel"),
+    "compound sauce": to_say("a sauce"),
+    "baking soda": to_say("baking soda"),
 }
 """Materials that no plain standard lists, in words."""
 
@@ -67,9 +68,9 @@ class NameVerdict(StrEnum):
     """Whether a name is earned."""
 
     EARNED = "earned"
-    MEASURE = "measure to know"
-    NOT_EARNED = "not earned"
-    ASK = "ask the authority"
+    MEASURE = to_say("measure to know")
+    NOT_EARNED = to_say("not earned")
+    ASK = to_say("ask the authority")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -305,7 +306,7 @@ def _other(kind: ProductKind, line: BatchLine) -> str | None:
     if material is None:
         return None
     if material.family == "nut":
-        return "nuts"
+        return to_say("nuts")
     if line.pot.role is Role.VEGETABLE and material.name not in fruits():
         return material.name
     if kind is ProductKind.BUTTER and material.name == "salt":

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.words import say
 from production.science.identity import (
     IdentityInput,
     NameAnswer,
@@ -84,23 +85,31 @@ def _judge(
     if rule.fruit is not None:
         share = product.fruit_share
         reasons.append(
-            f"{share.scaled(Decimal(100)).text()} g of fruit per 100 g; "
-            f"{plain(rule.fruit * 100)} g needed"
+            say(
+                "{share} g of fruit per 100 g; {fruit} g needed",
+                share=share.scaled(Decimal(100)).text(),
+                fruit=plain(rule.fruit * 100),
+            )
         )
         if share.likely < rule.fruit:
             more_g = (rule.fruit - share.likely) * product.finished_g.likely
-            missing.append(f"{plain(more_g, '1')} g more fruit in this batch")
+            missing.append(
+                say("{more_g} g more fruit in this batch", more_g=plain(more_g, "1"))
+            )
         elif share.low < rule.fruit:
             measure.append(
-                "the weight of the finished batch, which decides the fruit content"
+                say("the weight of the finished batch, which decides the fruit content")
             )
         if product.kind is ProductKind.JELLY:
             measure.append(
-                "the water in the extract, which is not fruit, to be deducted"
+                say("the water in the extract, which is not fruit, to be deducted")
             )
     reasons.append(
-        f"soluble solids {product.solids.scaled(Decimal(100)).text()} %; "
-        f"{plain(rule.solids * 100)} % needed"
+        say(
+            "soluble solids {solids} %; {needed} % needed",
+            solids=product.solids.scaled(Decimal(100)).text(),
+            needed=plain(rule.solids * 100),
+        )
     )
     _judge_solids(product, rule, missing, measure)
     verdict = NameVerdict.EARNED
@@ -126,9 +135,11 @@ def _judge_solids(
     if solids.likely < rule.solids and (
         product.measured_solids or solids.high < rule.solids
     ):
-        missing.append(f"cook on to {wanted} soluble solids")
+        missing.append(say("cook on to {wanted} soluble solids", wanted=wanted))
     elif not product.measured_solids and solids.low < rule.solids:
-        measure.append(f"a refractometer reading of {wanted} or more")
+        measure.append(
+            say("a refractometer reading of {wanted} or more", wanted=wanted)
+        )
 
 
 def _fruits(product: IdentityInput) -> str:
@@ -148,7 +159,12 @@ def _outside(
             place=place,
             name=f"{_fruits(product)} {product.kind.words.title()}".strip(),
             verdict=NameVerdict.ASK,
-            reasons=(f"this standard has no {product.kind.words}: a descriptive name",),
+            reasons=(
+                say(
+                    "this standard has no {kind}: a descriptive name",
+                    kind=product.kind.words,
+                ),
+            ),
             citation=citation,
         ),
     )
@@ -227,7 +243,7 @@ def _directive_marmalade(
         place=place, noun=noun, fruit=Decimal("0.20"), solids=SIXTY, citation=citation
     )
     others = tuple(
-        f"citrus only, not {part.fruit.label.lower()}"
+        say("citrus only, not {fruit}", fruit=part.fruit.label.lower())
         for part in product.parts
         if not part.is_citrus
     )
@@ -255,7 +271,7 @@ def _extra(product: IdentityInput) -> tuple[str, ...]:
     if len(product.parts) < 2:
         return ()
     return tuple(
-        f"no {part.fruit.label.lower()} mixed with other fruit"
+        say("no {fruit} mixed with other fruit", fruit=part.fruit.label.lower())
         for part in product.parts
         if part.fruit.label in NOT_MIXED_IN_EXTRA
     )
@@ -279,7 +295,7 @@ def canada_names(product: IdentityInput) -> tuple[NameAnswer, ...]:
         and product.kind is not ProductKind.MARMALADE
     ):
         not_named = tuple(
-            f"no {part.fruit.label.lower()} (it has a name of its own)"
+            say("no {fruit} (it has a name of its own)", fruit=part.fruit.label.lower())
             for part in product.parts
             if part.fruit.label in APPLE_RHUBARB
         )

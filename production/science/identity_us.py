@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.words import say
 from production.science.identity import (
     IdentityInput,
     NameAnswer,
@@ -65,7 +66,7 @@ def _with_spread(product: IdentityInput, answer: NameAnswer) -> tuple[NameAnswer
         name=f"{_fruit_name(product)} Spread",
         verdict=NameVerdict.EARNED,
         is_likely=True,
-        reasons=("no standard reserves this name; every ingredient is listed",),
+        reasons=(say("no standard reserves this name; every ingredient is listed"),),
         citation="21 CFR 101.3(b)",
     )
     return (answer, spread)
@@ -119,7 +120,7 @@ def _no_standard(
         place=PLACE,
         name=f"{_fruit_name(product)} {noun}",
         verdict=NameVerdict.ASK,
-        reasons=(why, "name it descriptively and ask before you print"),
+        reasons=(why, say("name it descriptively and ask before you print")),
         citation=citation,
     )
 
@@ -129,18 +130,28 @@ def _proportion(
 ) -> tuple[str, str | None]:
     """What was found, in the standard's parts, and what is missing from it."""
     if sweetener_g <= 0:
-        return "no sweetener is added", None
+        return say("no sweetener is added"), None
     found = fruit_g / sweetener_g * to
     wanted = ratio * to
-    reason = f"{plain(found)} parts of fruit to {to} of sweetener solids; {plain(wanted)} are needed"
+    reason = say(
+        "{found} parts of fruit to {to} of sweetener solids; {wanted} are needed",
+        found=plain(found),
+        to=to,
+        wanted=plain(wanted),
+    )
     short_g = ratio * sweetener_g - fruit_g
     if short_g <= 0:
         return reason, None
     less_g = sweetener_g - fruit_g / ratio
     return reason, (
-        f"{plain(wanted - found)} more parts of fruit ({plain(short_g, '1')} g in this batch), "
-        f"or {plain(less_g, '1')} g less sugar ({plain(less_g / sweetener_g * 100)} g of every "
-        "100 g)"
+        say(
+            "{wanted} more parts of fruit ({short_g} g in this batch), or "
+            "{less_g} g less sugar ({share_g} g of every 100 g)",
+            wanted=plain(wanted - found),
+            short_g=plain(short_g, "1"),
+            less_g=plain(less_g, "1"),
+            share_g=plain(less_g / sweetener_g * 100),
+        )
     )
 
 
@@ -149,19 +160,37 @@ def _solids(
 ) -> tuple[str, str | None, str | None]:
     """What was found, what is missing, what must be measured."""
     likely = product.solids
-    reason = f"soluble solids {likely.scaled(Decimal(100)).text()} %; {plain(least * 100)} % needed"
+    reason = say(
+        "soluble solids {likely} %; {least} % needed",
+        likely=likely.scaled(Decimal(100)).text(),
+        least=plain(least * 100),
+    )
     if likely.likely < least and (product.measured_solids or likely.high < least):
-        return reason, f"cook on to {plain(least * 100)} % soluble solids", None
+        return (
+            reason,
+            say("cook on to {least} % soluble solids", least=plain(least * 100)),
+            None,
+        )
     if likely.low >= least or (product.measured_solids and likely.likely >= least):
         return reason, None, None
-    return reason, None, f"a refractometer reading of {plain(least * 100)} % or more"
+    return (
+        reason,
+        None,
+        say("a refractometer reading of {least} % or more", least=plain(least * 100)),
+    )
 
 
 def _combination(product: IdentityInput) -> list[str]:
     """What breaks the rule on combinations of two to five fruits."""
     shares = product.shares()
     if len(shares) > MOST_FRUITS:
-        return [f"at most {MOST_FRUITS} fruits, not {len(shares)}"]
+        return [
+            say(
+                "at most {most_fruits} fruits, not {shares}",
+                most_fruits=MOST_FRUITS,
+                shares=len(shares),
+            )
+        ]
     if len(shares) == 1:
         return []
     missing = []
@@ -169,8 +198,12 @@ def _combination(product: IdentityInput) -> list[str]:
         least = PINEAPPLE_SHARE if fruit.label == "Pineapple" else SHARE
         if share < least:
             missing.append(
-                f"{fruit.label.lower()} as at least {plain(least * 100)} % of the fruit, "
-                f"not {plain(share * 100)} %"
+                say(
+                    "{fruit} as at least {least} % of the fruit, not {share} %",
+                    fruit=fruit.label.lower(),
+                    least=plain(least * 100),
+                    share=plain(share * 100),
+                )
             )
     return missing
 
@@ -184,13 +217,13 @@ def _jam(product: IdentityInput) -> NameAnswer:
         if part.fruit.group is None and not part.is_juice
     ]
     if not parts or outside:
-        what = ", ".join(outside) or "nothing here"
+        what = ", ".join(outside) or say("nothing here")
         return _no_standard(
-            product, noun, f"the standard does not list {what}", JAM_RULE
+            product, noun, say("the standard does not list {what}", what=what), JAM_RULE
         )
     groups = {part.fruit.group for part in parts}
     if groups == {"combination"}:
-        why = "the standard takes apple only together with other fruit"
+        why = say("the standard takes apple only together with other fruit")
         return _no_standard(product, noun, why, JAM_RULE)
     ratio = GROUP_I if groups == {"I"} else GROUP_II
     reason, short = _proportion(product.fruit_g, product.sweetener_g, ratio, to=55)
@@ -199,14 +232,16 @@ def _jam(product: IdentityInput) -> NameAnswer:
     missing += _combination(product)
     missing += _apple_share(product)
     missing += [
-        f"no {part.fruit.label.lower()} juice" for part in parts if part.is_juice
+        say("no {fruit} juice", fruit=part.fruit.label.lower())
+        for part in parts
+        if part.is_juice
     ]
     missing += [
-        f"fresh or frozen {part.fruit.label.lower()}, not dried"
+        say("fresh or frozen {fruit}, not dried", fruit=part.fruit.label.lower())
         for part in parts
         if part.is_dried
     ]
-    missing += [f"no {other}" for other in product.others]
+    missing += [say("no {other}", other=say(other)) for other in product.others]
     return _answer(
         f"{_fruit_name(product)} {noun}",
         f"{JAM_RULE}(b)-(e)",
@@ -221,7 +256,10 @@ def _jam(product: IdentityInput) -> NameAnswer:
 
 def _apple_share(product: IdentityInput) -> list[str]:
     return [
-        f"apple as at most 50 % of the fruit, not {plain(share * 100)} %"
+        say(
+            "apple as at most 50 % of the fruit, not {share} %",
+            share=plain(share * 100),
+        )
         for fruit, share in product.shares()
         if fruit.group == "combination" and share > Decimal("0.5")
     ]
@@ -229,7 +267,7 @@ def _apple_share(product: IdentityInput) -> list[str]:
 
 def _unknowns(product: IdentityInput) -> list[str]:
     return [
-        f"an answer on {name}, which the standards here do not know"
+        say("an answer on {name}, which the standards here do not know", name=name)
         for name in product.unknown
     ]
 
@@ -240,9 +278,12 @@ def _jelly(product: IdentityInput) -> NameAnswer:
         part.fruit.label.lower() for part in parts if part.fruit.jelly_factor is None
     ]
     if not parts or outside:
-        what = ", ".join(outside) or "a jelly without fruit juice"
+        what = ", ".join(outside) or say("a jelly without fruit juice")
         return _no_standard(
-            product, "Jelly", f"the standard does not list {what}", JELLY_RULE
+            product,
+            "Jelly",
+            say("the standard does not list {what}", what=what),
+            JELLY_RULE,
         )
     juice_g = sum(
         (part.solids_g.likely * (part.fruit.jelly_factor or 0) for part in parts),
@@ -251,7 +292,7 @@ def _jelly(product: IdentityInput) -> NameAnswer:
     reason, short = _proportion(juice_g, product.sweetener_g, JELLY, to=55)
     solids_reason, thin, measure = _solids(product, SPREADABLE)
     missing = [text for text in (short, thin) if text] + _combination(product)
-    missing += [f"no {other}" for other in product.others]
+    missing += [say("no {other}", other=say(other)) for other in product.others]
     wanted = [measure] if measure else []
     if not short:
         wanted += _sure_of_juice(product)
@@ -261,7 +302,10 @@ def _jelly(product: IdentityInput) -> NameAnswer:
         _Found(
             missing=missing,
             reasons=[
-                f"juice counted by its solids: {plain(juice_g, '1')} g of standard juice",
+                say(
+                    "juice counted by its solids: {juice_g} g of standard juice",
+                    juice_g=plain(juice_g, "1"),
+                ),
                 reason,
                 solids_reason,
             ],
@@ -279,7 +323,7 @@ def _sure_of_juice(product: IdentityInput) -> list[str]:
     )
     if least >= JELLY * product.sweetener_g:
         return []
-    return ["a refractometer reading of the juice before sugar"]
+    return [say("a refractometer reading of the juice before sugar")]
 
 
 def _butter(product: IdentityInput) -> NameAnswer:
@@ -288,9 +332,12 @@ def _butter(product: IdentityInput) -> NameAnswer:
         part.fruit.label.lower() for part in parts if part.fruit.butter_factor is None
     ]
     if not parts or outside:
-        what = ", ".join(outside) or "nothing here"
+        what = ", ".join(outside) or say("nothing here")
         return _no_standard(
-            product, "Butter", f"the standard does not list {what}", BUTTER_RULE
+            product,
+            "Butter",
+            say("the standard does not list {what}", what=what),
+            BUTTER_RULE,
         )
     fruit_g = sum(
         (part.solids_g.likely * (part.fruit.butter_factor or 0) for part in parts),
@@ -299,14 +346,17 @@ def _butter(product: IdentityInput) -> NameAnswer:
     reason, short = _proportion(fruit_g, product.sweetener_g, BUTTER, to=2)
     solids_reason, thin, measure = _solids(product, BUTTER_SOLIDS)
     missing = [text for text in (short, thin) if text] + _combination(product)
-    missing += [f"no {other}" for other in product.others]
+    missing += [say("no {other}", other=say(other)) for other in product.others]
     return _answer(
         f"{_fruit_name(product)} Butter",
         f"{BUTTER_RULE}(b)-(e)",
         _Found(
             missing=missing,
             reasons=[
-                f"fruit counted by its solids: {plain(fruit_g, '1')} g of standard fruit",
+                say(
+                    "fruit counted by its solids: {fruit_g} g of standard fruit",
+                    fruit_g=plain(fruit_g, "1"),
+                ),
                 reason,
                 solids_reason,
             ],
@@ -319,7 +369,10 @@ def _butter(product: IdentityInput) -> NameAnswer:
 def _marmalade(product: IdentityInput) -> NameAnswer:
     citrus = [part for part in product.parts if part.is_citrus]
     if not citrus or len(citrus) != len(product.parts):
-        why = "marmalade is kept for citrus; from other fruit the jam standard is expected"
+        why = say(
+            "marmalade is kept for citrus; from other fruit the jam standard "
+            "is expected"
+        )
         return _no_standard(product, "Marmalade", why, MARMALADE_GUIDE)
     sour = all(part.fruit.label in SOUR_CITRUS for part in citrus)
     ratio, to = (SOUR_MARMALADE, 75) if sour else (SWEET_MARMALADE, 70)
@@ -346,12 +399,17 @@ def _free(product: IdentityInput) -> NameAnswer:
     noun = product.kind.words.title()
     reasons = [
         (
-            f"no standard covers {product.kind.words}: a common or descriptive name, with every "
-            "ingredient listed"
+            say(
+                "no standard covers {kind}: a common or descriptive name, with "
+                "every ingredient listed",
+                kind=product.kind.words,
+            )
         )
     ]
     if "nuts" in product.others or any(part.is_dried for part in product.parts):
-        reasons.append("nuts and dried fruit belong in the name, or in words beside it")
+        reasons.append(
+            say("nuts and dried fruit belong in the name, or in words beside it")
+        )
     return NameAnswer(
         place=PLACE,
         name=f"{fruit} {noun}".strip(),

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_DOWN, ROUND_FLOOR, Decimal
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say
 from production.science.density import ICUMSA, density_g_per_ml
 from production.science.working import (
     MINUS,
@@ -103,15 +104,23 @@ class JarShape:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise JarError("a jar size needs a name")
+            raise JarError(say("a jar size needs a name"))
         if not (self.brim_ml.is_finite() and self.brim_ml > 0):
             raise JarError(
-                f"the jar {self.name} holds {self.brim_ml} ml; enter more than 0"
+                say(
+                    "the jar {name} holds {brim_ml} ml; enter more than 0",
+                    name=self.name,
+                    brim_ml=self.brim_ml,
+                )
             )
         if not (self.neck_area_cm2.is_finite() and self.neck_area_cm2 > 0):
             raise JarError(
-                f"the neck of the jar {self.name} is {self.neck_area_cm2} cm² wide; "
-                "enter more than 0"
+                say(
+                    "the neck of the jar {name} is {neck_area_cm2} cm² wide; enter "
+                    "more than 0",
+                    name=self.name,
+                    neck_area_cm2=self.neck_area_cm2,
+                )
             )
 
 
@@ -228,7 +237,13 @@ def jar_named(name: str) -> JarShape:
         if jar.name == key:
             return jar
     sizes = ", ".join(jar.name for jar in JARS)
-    raise JarError(f'no built-in jar size is called "{name}"; the sizes are {sizes}')
+    raise JarError(
+        say(
+            'no built-in jar size is called "{name}"; the sizes are {sizes}',
+            name=name,
+            sizes=sizes,
+        )
+    )
 
 
 def brim_from_water(*, empty_g: Decimal, full_of_water_g: Decimal) -> Decimal:
@@ -243,8 +258,12 @@ def brim_from_water(*, empty_g: Decimal, full_of_water_g: Decimal) -> Decimal:
     """
     if full_of_water_g <= empty_g:
         raise JarError(
-            f"the jar full of water ({plain(full_of_water_g)} g) must weigh more than "
-            f"the empty jar ({plain(empty_g)} g)"
+            say(
+                "the jar full of water ({full_of_water_g} g) must weigh more than "
+                "the empty jar ({empty_g} g)",
+                full_of_water_g=plain(full_of_water_g),
+                empty_g=plain(empty_g),
+            )
         )
     return rounded((full_of_water_g - empty_g) / WATER_20C_G_PER_ML, "0.1")
 
@@ -263,8 +282,12 @@ def fill_volume_ml(jar: JarShape, headspace_mm: Decimal) -> Decimal:
     empty_ml = headspace_ml(jar.neck_area_cm2, headspace_mm)
     if headspace_mm < 0 or empty_ml >= jar.brim_ml:
         raise JarError(
-            f"a headspace of {plain(headspace_mm)} mm in the jar {jar.name} is impossible; "
-            "enter 0 mm or more, and less than the jar is deep"
+            say(
+                "a headspace of {headspace_mm} mm in the jar {jar} is impossible; "
+                "enter 0 mm or more, and less than the jar is deep",
+                headspace_mm=plain(headspace_mm),
+                jar=jar.name,
+            )
         )
     return jar.brim_ml - empty_ml
 
@@ -336,24 +359,40 @@ def _workings(
 ) -> tuple[Working, ...]:
     jar = fill.jar
     capacity = (
-        "as weighed with water" if jar.measured else "nominal size taken as brim-full"
+        say("as weighed with water")
+        if jar.measured
+        else say("nominal size taken as brim-full")
     )
     return (
         Working(
-            figure="one jar holds",
+            figure=say("one jar holds"),
             value=f"{plain(fill.fill_g)} g",
             formula=(
-                f"({plain(jar.brim_ml)} ml {MINUS} {plain(fill.headspace_ml)} ml of "
-                f"{plain(fill.headspace_mm)} mm headspace over {plain(jar.neck_area_cm2)} cm²) "
-                f"{TIMES} {plain(hot, '0.001')} g/ml at {plain(solids * 100)} % and {plain(fill_c)} °C"
+                say(
+                    "({brim_ml} ml {minus} {headspace_ml} ml of {headspace_mm} mm "
+                    "headspace over {neck_area_cm2} cm²) {times} {hot} g/ml at "
+                    "{solids} % and {fill_c} °C",
+                    brim_ml=plain(jar.brim_ml),
+                    minus=MINUS,
+                    headspace_ml=plain(fill.headspace_ml),
+                    headspace_mm=plain(fill.headspace_mm),
+                    neck_area_cm2=plain(jar.neck_area_cm2),
+                    times=TIMES,
+                    hot=plain(hot, "0.001"),
+                    solids=plain(solids * 100),
+                    fill_c=plain(fill_c),
+                )
             ),
             source=f"{ICUMSA}; {capacity}",
             estimate=not jar.measured,
         ),
         Working(
-            figure="net weight to declare",
+            figure=say("net weight to declare"),
             value=fill.declared.text,
-            formula=f"{plain(fill.fill_g)} g rounded down to quarter ounces, then to whole grams",
+            formula=say(
+                "{fill_g} g rounded down to quarter ounces, then to whole grams",
+                fill_g=plain(fill.fill_g),
+            ),
             source="16 CFR 500.19(b); NIST Handbook 130: a rounded declaration never overstates",
         ),
     )

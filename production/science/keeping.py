@@ -14,6 +14,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say, to_say
 from production.science.working import ScienceError, Working, plain, rounded
 
 __all__ = [
@@ -64,27 +65,29 @@ ACTIVITY_DOUBT = Decimal("0.02")
 class Packing(StrEnum):
     """Which of the two tables applies."""
 
-    SEALED_HOT = "heated and packed"
-    OPEN = "not heated, or not packed"
+    SEALED_HOT = to_say("heated and packed")
+    OPEN = to_say("not heated, or not packed")
 
 
 class KeepingClass(StrEnum):
     """What the tables say."""
 
     KEEPS = "non-TCS"
-    ASSESS = "product assessment required"
-    UNKNOWN = "not known"
+    ASSESS = to_say("product assessment required")
+    UNKNOWN = to_say("not known")
 
     @property
     def meaning(self) -> str:
         """What the maker does about it."""
         return {
-            KeepingClass.KEEPS: "needs no cold to keep safe, by this table",
-            KeepingClass.ASSESS: (
+            KeepingClass.KEEPS: say("needs no cold to keep safe, by this table"),
+            KeepingClass.ASSESS: say(
                 "do not sell at room temperature until a laboratory or process authority "
                 "has assessed it"
             ),
-            KeepingClass.UNKNOWN: "measure the pH (and the water activity, if it can be)",
+            KeepingClass.UNKNOWN: say(
+                "measure the pH (and the water activity, if it can be)"
+            ),
         }[self]
 
 
@@ -140,13 +143,19 @@ class KeepingAnswer:
 def _check_activity(value: Decimal) -> None:
     if not (value.is_finite() and 0 < value <= 1):
         raise ScienceError(
-            f"a water activity of {value} is impossible; enter more than 0, at most 1"
+            say(
+                "a water activity of {value} is impossible; enter more than 0, at "
+                "most 1",
+                value=value,
+            )
         )
 
 
 def _check_ph(value: Decimal) -> None:
     if not (value.is_finite() and 0 <= value <= 14):
-        raise ScienceError(f"a pH of {value} is impossible; enter 0 to 14")
+        raise ScienceError(
+            say("a pH of {value} is impossible; enter 0 to 14", value=value)
+        )
 
 
 def _table_a(ph: Decimal, activity: Decimal) -> KeepingClass:
@@ -208,12 +217,18 @@ def classify(
     needed = cell(worst_ph, Decimal(1)) is not KeepingClass.KEEPS
     estimated = isinstance(activity, WaterActivityEstimate) and needed
     working = Working(
-        figure="keeping",
-        value=keeping.value,
+        figure=say("keeping"),
+        value=say(keeping.value),
         formula=(
-            f"table {table}, pH {'not measured' if ph is None else ph}, water activity "
-            f"{'not known' if activity is None else worst_activity}"
-            f"{' (estimate, high end)' if isinstance(activity, WaterActivityEstimate) else ''}"
+            say(
+                "table {table}, pH {ph}, water activity {activity}{estimated}",
+                table=table,
+                ph=say("not measured") if ph is None else ph,
+                activity=say("not known") if activity is None else worst_activity,
+                estimated=say(" (estimate, high end)")
+                if isinstance(activity, WaterActivityEstimate)
+                else "",
+            )
         ),
         source=FOOD_CODE,
         estimate=estimated,
@@ -266,8 +281,11 @@ def estimate_activity(
     """
     if not 0 <= solids <= MOST_SOLIDS:
         raise ScienceError(
-            f"water activity cannot be estimated at {plain(solids * 100)} % soluble solids; "
-            "0 to 85 % can"
+            say(
+                "water activity cannot be estimated at {solids} % soluble solids; "
+                "0 to 85 % can",
+                solids=plain(solids * 100),
+            )
         )
     water_g = 1 - solids
     sucrose = norrish_activity(
@@ -282,11 +300,15 @@ def estimate_activity(
         likely=likely,
         high=min(likely + ACTIVITY_DOUBT, Decimal(1)),
         working=Working(
-            figure="water activity",
-            value=f"about {likely}",
+            figure=say("water activity"),
+            value=say("about {likely}", likely=likely),
             formula=(
-                f"{plain(solids * 100)} % soluble solids, {plain(inverted * 100)} % of the "
-                "sugar inverted; each sugar alone in the water, multiplied"
+                say(
+                    "{solids} % soluble solids, {inverted} % of the sugar inverted; "
+                    "each sugar alone in the water, multiplied",
+                    solids=plain(solids * 100),
+                    inverted=plain(inverted * 100),
+                )
             ),
             source=f"{SUCROSE_K.citation}; Ross (1975)",
             estimate=True,

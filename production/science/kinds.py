@@ -2,6 +2,8 @@
 
 from enum import StrEnum
 
+from inventory.words import say
+
 __all__ = ["ProductKind", "read_kind"]
 
 
@@ -23,7 +25,7 @@ class ProductKind(StrEnum):
     def words(self) -> str:
         """The kind as it is written in a sentence."""
         if self is ProductKind.BUTTER:
-            return "fruit butter"
+            return say("fruit butter")
         return self.value.replace("_", " ")
 
     @property

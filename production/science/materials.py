@@ -14,6 +14,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
+from inventory.words import say
 from production.science.balance import Role
 from production.science.forms import Form, words
 from production.science.span import Span
@@ -110,10 +111,15 @@ class Material:
 
     def __post_init__(self) -> None:
         if not self.name.strip():
-            raise MaterialError("a material needs a name")
+            raise MaterialError(say("a material needs a name"))
         if not 0 < self.edible <= 1:
             raise MaterialError(
-                f"the edible share of {self.name} is {self.edible}; enter more than 0, at most 1"
+                say(
+                    "the edible share of {name} is {edible}; enter more than 0, at "
+                    "most 1",
+                    name=self.name,
+                    edible=self.edible,
+                )
             )
 
     @property

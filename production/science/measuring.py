@@ -16,6 +16,7 @@ from inventory.quantities import (
     to_grams,
 )
 from inventory.units import Dimension
+from inventory.words import say
 from production.science.amounts import Amount
 from production.science.balance import PotLine, Role
 from production.science.forms import Form, Preparation
@@ -117,7 +118,10 @@ def pot_line(
     if juice and material.juice_solids:
         solids = material.juice_solids
     if solids is None:
-        missing = (*missing, f"the soluble solids of {material.name}")
+        missing = (
+            *missing,
+            say("the soluble solids of {material}", material=material.name),
+        )
         solids = UNKNOWN_SOLIDS
     if preparation.form is Form.COOKED and material.role in PLANTS:
         richer = solids.times(COOKED_DOWN)

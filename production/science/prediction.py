@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import ROUND_FLOOR, Decimal
 
+from inventory.words import say, to_say
 from production.science.acidity import AcidAnswer, AcidDemand, acid_question
 from production.science.balance import Balance, FinishKind, balance
 from production.science.batch_lines import BatchLine
@@ -56,8 +57,10 @@ THIN_SOLIDS = Decimal("0.60")
 CRYSTALS_ABOVE = Decimal("0.70")
 """Sucrose saturates at 67 % at 20 degC (Bubnik and Kadlec, 1995); inversion in the
 pot lets a jam hold a little more before it crystallises (common practice)."""
-SCALD = "boiling sugar sticks and burns: long sleeves, a deep pot, nobody small near it"
-HOT_JARS = "fill hot jars only, on a dry cloth: cold glass cracks"
+SCALD = to_say(
+    "boiling sugar sticks and burns: long sleeves, a deep pot, nobody small near it"
+)
+HOT_JARS = to_say("fill hot jars only, on a dry cloth: cold glass cracks")
 
 
 def predict(batch: BatchInput) -> Prediction:
@@ -118,20 +121,28 @@ def _finish(water: BoilingPoint, found: Balance) -> tuple[FinishingPoint | None,
     """The finishing temperature, or in words why no thermometer tells it."""
     kind = found.finish.kind
     if kind is FinishKind.NONE:
-        return None, "not cooked down"
+        return None, say("not cooked down")
     if kind is FinishKind.TIME:
         return (
             None,
-            "a full rolling boil for the recipe's own time; no temperature test applies",
+            say(
+                "a full rolling boil for the recipe's own time; no temperature "
+                "test applies"
+            ),
         )
     solids = found.finished_solids.likely
     if solids < THERMOMETER_TELLS:
         return None, (
-            f"by thickness or refractometer, about {plain(solids * 100)} % soluble solids; "
-            "a thermometer cannot tell it"
+            say(
+                "by thickness or refractometer, about {solids} % soluble solids; a "
+                "thermometer cannot tell it",
+                solids=plain(solids * 100),
+            )
         )
     point = finishing_point(water, solids=solids)
-    return point, f"when the thermometer shows {plain(point.shown_c)} °C"
+    return point, say(
+        "when the thermometer shows {shown_c} °C", shown_c=plain(point.shown_c)
+    )
 
 
 def _jar(
@@ -193,9 +204,9 @@ def _notes(
 ) -> tuple[str, ...]:
     notes = [*batch.notes, *found.notes, *acid.notes, *_pressed_note(batch)]
     if batch.kitchen is None:
-        notes.append("no altitude was given: everything here is for sea level")
+        notes.append(say("no altitude was given: everything here is for sea level"))
     elif batch.kitchen.altitude_ft is None:
-        notes.append("the process minutes need an altitude: enter it")
+        notes.append(say("the process minutes need an altitude: enter it"))
     notes += _solids_notes(batch, found)
     if comparison:
         notes.append(comparison.sentence)
@@ -210,8 +221,12 @@ def _pressed_note(batch: BatchInput) -> list[str]:
     shares = PRESSED_JUICE.scaled(Decimal(100)).text()
     return [
         (
-            f"of {', '.join(pressed)} only the juice is counted, {shares} % of the fruit: measure "
-            "the juice and write that instead"
+            say(
+                "of {pressed} only the juice is counted, {shares} % of the fruit: "
+                "measure the juice and write that instead",
+                pressed=", ".join(pressed),
+                shares=shares,
+            )
         )
     ]
 
@@ -219,26 +234,36 @@ def _pressed_note(batch: BatchInput) -> list[str]:
 def _solids_notes(batch: BatchInput, found: Balance) -> list[str]:
     """What the soluble solids mean for keeping and for the look of it."""
     likely = found.finished_solids.likely
-    shown = f"about {plain(likely * 100)} % soluble solids"
+    shown = say("about {likely} % soluble solids", likely=plain(likely * 100))
     if batch.kind.is_jellied and likely < THIN_SOLIDS:
-        return [f"{shown}: it keeps less long once opened than a full-sugar product"]
+        return [
+            say(
+                "{shown}: it keeps less long once opened than a full-sugar product",
+                shown=shown,
+            )
+        ]
     if likely > CRYSTALS_ABOVE:
-        return [f"{shown}: sugar is likely to crystallise in the jar"]
+        return [say("{shown}: sugar is likely to crystallise in the jar", shown=shown)]
     return []
 
 
 def _cautions(batch: BatchInput, acid: AcidAnswer) -> tuple[str, ...]:
-    cautions = [SCALD, HOT_JARS]
+    cautions = [say(SCALD), say(HOT_JARS)]
     if acid.may_be_acidified:
         cautions.append(
-            f"{', '.join(acid.low)}: low in acid, where botulism can grow; this may be an "
-            "acidified food: ask a process authority before you sell it"
+            say(
+                "{low}: low in acid, where botulism can grow; this may be an "
+                "acidified food: ask a process authority before you sell it",
+                low=", ".join(acid.low),
+            )
         )
     if acid.demand is not AcidDemand.NONE:
-        cautions.append("measure the pH of this batch with a meter: 4.6 is the limit")
+        cautions.append(
+            say("measure the pH of this batch with a meter: 4.6 is the limit")
+        )
     if batch.kind is ProductKind.FRUIT_IN_SYRUP:
         cautions.append(
-            "fruit in syrup is not a jam: keep to a tested recipe and its minutes"
+            say("fruit in syrup is not a jam: keep to a tested recipe and its minutes")
         )
     return tuple(cautions)
 
@@ -274,11 +299,17 @@ def _workings(
 
 def _learnt_working(batch: BatchInput, found: Balance, finished: Span) -> Working:
     return Working(
-        figure="finished, corrected by this kitchen",
+        figure=say("finished, corrected by this kitchen"),
         value=f"{finished.text('1')} g",
         formula=(
-            f"{plain(found.finished_g.likely, '1')} g {TIMES} {plain(batch.correction, '0.001')}, "
-            f"filled over expected jars of the last {batch.correction_batches or 'few'} batches"
+            say(
+                "{likely} g {times} {correction}, filled over expected jars of the "
+                "last {correction_batches} batches",
+                likely=plain(found.finished_g.likely, "1"),
+                times=TIMES,
+                correction=plain(batch.correction, "0.001"),
+                correction_batches=batch.correction_batches or "few",
+            )
         ),
         source="this kitchen's own batches",
         estimate=True,
@@ -287,9 +318,13 @@ def _learnt_working(batch: BatchInput, found: Balance, finished: Span) -> Workin
 
 def _count_working(jar: JarPrediction, finished: Span) -> Working:
     return Working(
-        figure=f"jars of {jar.jar.name}",
+        figure=say("jars of {jar}", jar=jar.jar.name),
         value=jar.count.text(),
-        formula=f"{finished.text('1')} g over {plain(jar.fill.fill_g)} g a jar",
+        formula=say(
+            "{finished} g over {fill_g} g a jar",
+            finished=finished.text("1"),
+            fill_g=plain(jar.fill.fill_g),
+        ),
         source="soluble-solids balance and what one jar holds",
         estimate=True,
     )

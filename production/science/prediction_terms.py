@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from inventory.words import say
 from production.scaling import check_factor
 from production.science.acidity import AcidAnswer
 from production.science.balance import DEFAULT_LOSS, Balance, Finish
@@ -90,10 +91,14 @@ class BatchInput:
         check_factor(self.factor)
         if not (self.correction.is_finite() and self.correction > 0):
             raise ScienceError(
-                f"a learnt correction of {self.correction} is impossible; enter more than 0"
+                say(
+                    "a learnt correction of {correction} is impossible; enter more "
+                    "than 0",
+                    correction=self.correction,
+                )
             )
         if not self.jars:
-            raise ScienceError("name at least one jar size to fill")
+            raise ScienceError(say("name at least one jar size to fill"))
 
     @property
     def headspace(self) -> Decimal:

@@ -13,6 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from inventory.sourced import Kind, Sourced, Status
+from inventory.words import say, to_say
 from production.science.atmosphere import ALTITUDE_LIMITS_FT, AltitudeError
 from production.science.kinds import ProductKind
 from production.science.working import ScienceError, Working, plain
@@ -34,7 +35,11 @@ __all__ = [
 
 TABLE = Path(__file__).with_name("processing.toml")
 BAND_TOPS_FT = (Decimal(1000), Decimal(6000))
-BAND_NAMES = ("up to 1,000 ft", "1,001 to 6,000 ft", "above 6,000 ft")
+BAND_NAMES = (
+    to_say("up to 1,000 ft"),
+    to_say("1,001 to 6,000 ft"),
+    to_say("above 6,000 ft"),
+)
 ADDED_PER_BAND_MIN = 5
 STERILE_BELOW_MIN = Sourced(
     value=Decimal(10),
@@ -64,19 +69,24 @@ JAR_CLASSES = (
     (1000, "quart"),
 )
 """Largest brim-full capacity in ml that still belongs to a tested size."""
-UNSTERILE_RULE = (
+UNSTERILE_RULE = to_say(
     "10 minutes, and one more per additional 1,000 ft (convention, cautious)"
 )
 STEAM_CAUTIONS = (
-    "acid food only (pH 4.6 or below), by a tested recipe",
-    "vent until the dome stands at the boiling temperature of water here before timing",
-    "never open the canner to add water while it is timed",
+    to_say("acid food only (pH 4.6 or below), by a tested recipe"),
+    to_say(
+        "vent until the dome stands at the boiling temperature of water "
+        "here before timing"
+    ),
+    to_say("never open the canner to add water while it is timed"),
 )
 WATER_CAUTIONS = (
-    "water at least 1 inch (25 mm) above the lids all the time",
-    "time from a full rolling boil; if it stops, start the whole time again",
+    to_say("water at least 1 inch (25 mm) above the lids all the time"),
+    to_say("time from a full rolling boil; if it stops, start the whole time again"),
 )
-AFTERWARDS = "5 minutes with the heat off, then 12 to 24 hours upright and undisturbed"
+AFTERWARDS = to_say(
+    "5 minutes with the heat off, then 12 to 24 hours upright and undisturbed"
+)
 
 
 class Canner(StrEnum):
@@ -96,8 +106,12 @@ class SteamTimeError(ProcessingError):
     def __init__(self, minutes: int) -> None:
         self.minutes = minutes
         super().__init__(
-            f"{minutes} minutes are more than the {plain(STEAM_LIMIT_MIN.value)} that an "
-            "atmospheric steam canner allows; use a boiling-water canner"
+            say(
+                "{minutes} minutes are more than the {steam_limit_min} that an "
+                "atmospheric steam canner allows; use a boiling-water canner",
+                minutes=minutes,
+                steam_limit_min=plain(STEAM_LIMIT_MIN.value),
+            )
         )
 
 
@@ -151,7 +165,10 @@ class ProcessQuestion:
             raise AltitudeError(self.altitude_ft)
         if self.recipe_min is not None and self.recipe_min <= 0:
             raise ProcessingError(
-                f"{self.recipe_min} processing minutes are impossible; enter 1 or more"
+                say(
+                    "{recipe_min} processing minutes are impossible; enter 1 or more",
+                    recipe_min=self.recipe_min,
+                )
             )
 
 
@@ -230,7 +247,7 @@ def jar_class(brim_ml: Decimal) -> str:
     for most_ml, name in JAR_CLASSES:
         if brim_ml <= most_ml:
             return name
-    return "larger than quart"
+    return say("larger than quart")
 
 
 def altitude_band(altitude_ft: Decimal) -> int:
@@ -286,11 +303,14 @@ def process_time(question: ProcessQuestion) -> ProcessTime:
     steam = question.canner is Canner.STEAM
     return ProcessTime(
         minutes=minutes,
-        band=BAND_NAMES[band],
+        band=say(BAND_NAMES[band]),
         sterile_needed=minutes is not None and minutes < STERILE_BELOW_MIN.value,
         sterilise_min=sterilise_min(question.altitude_ft),
         question="" if minutes is not None else _ask(question),
-        cautions=(*(STEAM_CAUTIONS if steam else WATER_CAUTIONS), AFTERWARDS),
+        cautions=tuple(
+            say(each)
+            for each in (*(STEAM_CAUTIONS if steam else WATER_CAUTIONS), AFTERWARDS)
+        ),
         workings=workings,
     )
 
@@ -308,9 +328,9 @@ def _listed(
         return from_recipe, (_recipe_working(question, band, from_recipe),)
     listed = row.minutes[band]
     working = Working(
-        figure="process",
+        figure=say("process"),
         value=f"{listed} min",
-        formula=f"{row.product}, {question.size}, {BAND_NAMES[band]}",
+        formula=f"{row.product}, {question.size}, {say(BAND_NAMES[band])}",
         source=row.fact.citation,
     )
     if from_recipe is not None and from_recipe > listed:
@@ -320,37 +340,50 @@ def _listed(
 
 def _recipe_working(question: ProcessQuestion, band: int, minutes: int) -> Working:
     return Working(
-        figure="process, by the tested recipe",
+        figure=say("process, by the tested recipe"),
         value=f"{minutes} min",
         formula=(
-            f"{question.recipe_min} min at sea level by the tested recipe, plus "
-            f"{ADDED_PER_BAND_MIN} min for each altitude band above it ({BAND_NAMES[band]})"
+            say(
+                "{recipe_min} min at sea level by the tested recipe, plus "
+                "{added_per_band_min} min for each altitude band above it "
+                "({band_names})",
+                recipe_min=question.recipe_min,
+                added_per_band_min=ADDED_PER_BAND_MIN,
+                band_names=say(BAND_NAMES[band]),
+            )
         ),
-        source="the recipe; every published row adds 5 minutes a band (convention)",
+        source=say(
+            "the recipe; every published row adds 5 minutes a band (convention)"
+        ),
     )
 
 
 def _unsterile_working(minutes: int) -> Working:
     return Working(
-        figure="process, jars not sterilised",
+        figure=say("process, jars not sterilised"),
         value=f"{minutes} min",
-        formula=UNSTERILE_RULE,
+        formula=say(UNSTERILE_RULE),
         source=STERILE_BELOW_MIN.citation,
     )
 
 
 def _steam_working(minutes: int) -> Working:
     return Working(
-        figure="in the steam canner",
+        figure=say("in the steam canner"),
         value=f"{minutes} min",
-        formula=f"the same time as in boiling water, at most {plain(STEAM_LIMIT_MIN.value)} min",
+        formula=say(
+            "the same time as in boiling water, at most {steam_limit_min} min",
+            steam_limit_min=plain(STEAM_LIMIT_MIN.value),
+        ),
         source=STEAM_LIMIT_MIN.citation,
     )
 
 
 def _ask(question: ProcessQuestion) -> str:
-    return (
-        f"no tested process time is published for {question.row.replace('_', ' ')} in "
-        f"{question.size} jars: take the minutes from a tested recipe, or ask your "
-        "extension office or process authority"
+    return say(
+        "no tested process time is published for {row} in {size} jars: "
+        "take the minutes from a tested recipe, or ask your extension "
+        "office or process authority",
+        row=question.row.replace("_", " "),
+        size=question.size,
     )

@@ -6,6 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from inventory.quantities import ML_PER_US_CUP
+from inventory.words import say, to_say
 from production.science.amounts import FRACTIONS
 from production.science.balance import Balance
 from production.science.density import density_g_per_ml
@@ -43,8 +44,8 @@ class YieldVerdict(StrEnum):
     """How the printed yield stands to the balance."""
 
     AGREES = "agrees"
-    HIGHER = "published is higher"
-    LOWER = "published is lower"
+    HIGHER = to_say("published is higher")
+    LOWER = to_say("published is lower")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +65,11 @@ class PublishedYield:
     def __post_init__(self) -> None:
         if not 0 < self.low_ml <= self.high_ml:
             raise ScienceError(
-                f'a published yield of "{self.text}" is impossible; enter more than 0, low first'
+                say(
+                    'a published yield of "{text}" is impossible; enter more than 0, '
+                    "low first",
+                    text=self.text,
+                )
             )
 
 
@@ -174,15 +179,22 @@ def _sentence(
     verdict: YieldVerdict,
     implied: Decimal | None,
 ) -> str:
-    start = (
-        f'the recipe promises "{published.text}"; the balance gives {cups.text()} cups'
+    start = say(
+        'the recipe promises "{published}"; the balance gives {cups} cups',
+        published=published.text,
+        cups=cups.text(),
     )
     if verdict is YieldVerdict.AGREES:
-        return f"{start}, which agrees"
+        return say("{start}, which agrees", start=start)
     if verdict is YieldVerdict.LOWER:
-        return f"{start}: more than printed, so have jars ready"
-    solids = f"about {plain((implied or Decimal(1)) * 100, '1')} % soluble solids"
-    return (
-        f"{start}: as much as printed would be only {solids}, a thinner product than the "
-        "finish asked for"
+        return say("{start}: more than printed, so have jars ready", start=start)
+    solids = say(
+        "about {implied} % soluble solids",
+        implied=plain((implied or Decimal(1)) * 100, "1"),
+    )
+    return say(
+        "{start}: as much as printed would be only {solids}, a thinner "
+        "product than the finish asked for",
+        start=start,
+        solids=solids,
     )

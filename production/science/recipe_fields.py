@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from inventory.words import say
 from production.science.working import ScienceError
 
 __all__ = ["Fields", "RecipeFileError"]
@@ -40,7 +41,11 @@ class Fields:
             return Fields(raw=value).text("text")
         if isinstance(value, (list, tuple, bool)):
             raise RecipeFileError(
-                f'"{names[0]}" must be text, not {json.dumps(value)[:40]}'
+                say(
+                    '"{names}" must be text, not {value}',
+                    names=names[0],
+                    value=json.dumps(value)[:40],
+                )
             )
         return str(value).strip()
 
@@ -59,6 +64,10 @@ class Fields:
             number = Decimal("NaN")
         if isinstance(value, bool) or not number.is_finite():
             raise RecipeFileError(
-                f'"{names[0]}" must be a number, not {json.dumps(value)[:40]}'
+                say(
+                    '"{names}" must be a number, not {value}',
+                    names=names[0],
+                    value=json.dumps(value)[:40],
+                )
             )
         return number

@@ -37,6 +37,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from inventory.words import say
 from production.science.balance import Finish, FinishKind
 from production.science.batch_lines import (
     BatchLine,
@@ -93,13 +94,13 @@ def read_document(document: Mapping[str, Any]) -> BatchInput:
     lines = _lines(fields, kind)
     if not lines:
         raise RecipeFileError(
-            "nothing in this recipe goes into the pot; list its ingredients"
+            say("nothing in this recipe goes into the pot; list its ingredients")
         )
     if kind is ProductKind.JELLY and _has_peppers(lines):
         kind = ProductKind.PEPPER_JELLY
     altitude_ft = fields.number("altitude_ft")
     return BatchInput(
-        name=fields.text("name", "title") or "this recipe",
+        name=fields.text("name", "title") or say("this recipe"),
         kind=kind,
         lines=lines,
         finish=_finish(fields, kind, pectin_added=sets_by_itself(lines)),
@@ -116,28 +117,38 @@ def read_document(document: Mapping[str, Any]) -> BatchInput:
 def _document(text: str) -> Mapping[str, Any]:
     if len(text) > MOST_CHARACTERS:
         raise RecipeFileError(
-            f"the recipe file has more than {MOST_CHARACTERS:,} characters; one recipe is "
-            "much shorter"
+            say(
+                "the recipe file has more than {most_characters:,} characters; one "
+                "recipe is much shorter",
+                most_characters=MOST_CHARACTERS,
+            )
         )
     try:
         document = json.loads(text, parse_float=Decimal, parse_constant=_no_constant)
     except (json.JSONDecodeError, RecursionError) as error:
         where = (
-            f" (line {error.lineno})" if isinstance(error, json.JSONDecodeError) else ""
+            say(" (line {lineno})", lineno=error.lineno)
+            if isinstance(error, json.JSONDecodeError)
+            else ""
         )
         raise RecipeFileError(
-            f"the recipe file is not valid JSON{where}; mend it"
+            say("the recipe file is not valid JSON{where}; mend it", where=where)
         ) from error
     if not isinstance(document, Mapping):
         raise RecipeFileError(
-            'the recipe file must be one object with a list of "ingredients", not a '
-            f"{type(document).__name__}"
+            say(
+                'the recipe file must be one object with a list of "ingredients", '
+                "not a {name}",
+                name=type(document).__name__,
+            )
         )
     return document
 
 
 def _no_constant(name: str) -> Decimal:
-    raise RecipeFileError(f"the recipe file holds {name}, which is no number; mend it")
+    raise RecipeFileError(
+        say("the recipe file holds {name}, which is no number; mend it", name=name)
+    )
 
 
 def _lines(fields: Fields, kind: ProductKind) -> tuple[BatchLine, ...]:
@@ -149,7 +160,9 @@ def _lines(fields: Fields, kind: ProductKind) -> tuple[BatchLine, ...]:
     if measured is None:
         return lines
     if not isinstance(measured, Mapping):
-        raise RecipeFileError('"goes_in" must be an object with "quantity" and "what"')
+        raise RecipeFileError(
+            say('"goes_in" must be an object with "quantity" and "what"')
+        )
     inner = Fields(raw=measured)
     quantity = f"{inner.text('quantity')} {inner.text('unit')}".strip()
     what = inner.text("what") or "juice"
@@ -163,7 +176,7 @@ def _kind(fields: Fields) -> tuple[ProductKind, tuple[str, ...]]:
     kind = read_kind(said) or read_kind(fields.text("name", "title"))
     if kind is None:
         return ProductKind.JAM, (
-            'no kind was given: taken as jam; say "kind" in the file',
+            say('no kind was given: taken as jam; say "kind" in the file'),
         )
     return kind, ()
 
@@ -192,8 +205,10 @@ def _finish(fields: Fields, kind: ProductKind, *, pectin_added: bool) -> Finish:
     if inner.number("boil_min") is not None:
         return Finish(kind=FinishKind.TIME)
     raise RecipeFileError(
-        '"finish" needs one of solids_percent, above_boiling_f, above_boiling_c, boil_min '
-        "or uncooked"
+        say(
+            '"finish" needs one of solids_percent, above_boiling_f, '
+            "above_boiling_c, boil_min or uncooked"
+        )
     )
 
 
@@ -214,7 +229,7 @@ def _jars(fields: Fields) -> tuple[JarShape, ...]:
     )
     if not entries:
         raise RecipeFileError(
-            '"jars" is empty; name a size such as "8 fl oz", or leave it out'
+            say('"jars" is empty; name a size such as "8 fl oz", or leave it out')
         )
     return tuple(_jar(entry) for entry in entries)
 
@@ -227,7 +242,7 @@ def _jar(entry: object) -> JarShape:
     bore_mm, area = inner.number("bore_mm"), inner.number("neck_area_cm2")
     if not name or brim_ml is None or (bore_mm is None and area is None):
         raise RecipeFileError(
-            'a jar needs "name", "brim_ml" and "bore_mm" (or "neck_area_cm2")'
+            say('a jar needs "name", "brim_ml" and "bore_mm" (or "neck_area_cm2")')
         )
     neck = area if area is not None else neck_area(bore_mm or Decimal(0))
     return JarShape(name=name, brim_ml=brim_ml, neck_area_cm2=neck)
@@ -241,7 +256,9 @@ def _headspace(fields: Fields) -> Decimal | None:
 def _process(fields: Fields) -> ProcessChoice:
     minutes = fields.number("process_min")
     if minutes is not None and minutes != minutes.to_integral_value():
-        raise RecipeFileError(f'"process_min" must be whole minutes, not {minutes}')
+        raise RecipeFileError(
+            say('"process_min" must be whole minutes, not {minutes}', minutes=minutes)
+        )
     return ProcessChoice(
         row=fields.text("process"),
         recipe_min=None if minutes is None else int(minutes),

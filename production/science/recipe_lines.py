@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from inventory.quantities import QuantityError
+from inventory.words import say
 from production.science.amounts import split_line
 from production.science.batch_lines import WrittenLine
 from production.science.materials import find
@@ -35,11 +36,16 @@ def written_lines(fields: Fields) -> tuple[WrittenLine, ...]:
     entries = fields.get("ingredients", "lines")
     if not isinstance(entries, Sequence) or isinstance(entries, str) or not entries:
         raise RecipeFileError(
-            'the recipe needs "ingredients": a list with at least one entry'
+            say('the recipe needs "ingredients": a list with at least one entry')
         )
     if len(entries) > MOST_INGREDIENTS:
         raise RecipeFileError(
-            f"{len(entries)} ingredients are more than the {MOST_INGREDIENTS} a recipe may have"
+            say(
+                "{entries} ingredients are more than the {most_ingredients} a "
+                "recipe may have",
+                entries=len(entries),
+                most_ingredients=MOST_INGREDIENTS,
+            )
         )
     return tuple(_written(entry, number) for number, entry in enumerate(entries, 1))
 
@@ -51,12 +57,19 @@ def _written(entry: object, number: int) -> WrittenLine:
         written = _from_object(Fields(raw=entry))
     else:
         raise RecipeFileError(
-            f"ingredient {number} must be a line of text or an object, not {str(entry)[:40]}"
+            say(
+                "ingredient {number} must be a line of text or an object, not {entry}",
+                number=number,
+                entry=str(entry)[:40],
+            )
         )
     if not any(sign.isalpha() for sign in written.name):
         raise RecipeFileError(
-            f'ingredient {number} needs the name of a material: "material" in an object, '
-            "or words after the amount in a line"
+            say(
+                'ingredient {number} needs the name of a material: "material" in '
+                "an object, or words after the amount in a line",
+                number=number,
+            )
         )
     return written
 

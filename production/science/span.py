@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.words import say
 from production.science.working import ScienceError, plain, rounded
 
 __all__ = ["Span", "SpanError", "total"]
@@ -32,7 +33,12 @@ class Span:
     def __post_init__(self) -> None:
         if not self.low <= self.likely <= self.high:
             raise SpanError(
-                f"a range must run from low to high, not {self.low}, {self.likely}, {self.high}"
+                say(
+                    "a range must run from low to high, not {low}, {likely}, {high}",
+                    low=self.low,
+                    likely=self.likely,
+                    high=self.high,
+                )
             )
 
     @classmethod
@@ -74,7 +80,9 @@ class Span:
         """As shown: "9.2 (8.4 to 9.9)", or one figure where there is no doubt."""
         if self.is_exact:
             return plain(self.likely, step)
-        ends = f"{plain(self.low, step)} to {plain(self.high, step)}"
+        ends = say(
+            "{low} to {high}", low=plain(self.low, step), high=plain(self.high, step)
+        )
         return f"{plain(self.likely, step)} ({ends})"
 
 

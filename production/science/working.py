@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
+from inventory.words import figures, say
+
 __all__ = ["MINUS", "TIMES", "ScienceError", "Working", "plain", "rounded"]
 
 TIMES = "\u00d7"
@@ -36,9 +38,14 @@ class Working:
     @property
     def sentence(self) -> str:
         """The working as one line of text."""
-        mark = " (estimate)" if self.estimate else ""
-        return (
-            f"{self.figure} {self.value}{mark}: {self.formula}. Source: {self.source}."
+        mark = say(" (estimate)") if self.estimate else ""
+        return say(
+            "{figure} {value}{mark}: {formula}. Source: {source}.",
+            figure=self.figure,
+            value=self.value,
+            mark=mark,
+            formula=self.formula,
+            source=self.source,
         )
 
 
@@ -53,4 +60,4 @@ def plain(value: Decimal, step: str = "0.1") -> str:
         return str(value)
     text = format(rounded(value, step), "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if text == "-0" else text
+    return figures("0" if text == "-0" else text)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from django.db.models import Min
 
 from inventory.models import Lot, MarketDay, Paper, SeasonWindow
+from inventory.words import say, to_say
 from production.almanac import AlmanacEntry
 from production.models import Batch, RecipeStep
 
@@ -39,7 +40,9 @@ def _cook_days(first: datetime.date, last: datetime.date) -> Iterator[AlmanacEnt
             work = [step.text for step in steps if step.day_offset == offset]
             yield AlmanacEntry(
                 key=f"batch-{batch.pk}-{offset}",
-                summary=f"Cook: {name}" if not offset else f"Cook, second day: {name}",
+                summary=say("Cook: {name}", name=name)
+                if not offset
+                else say("Cook, second day: {name}", name=name),
                 starts=day,
                 about="\n".join(work),
                 category="cook",
@@ -48,10 +51,14 @@ def _cook_days(first: datetime.date, last: datetime.date) -> Iterator[AlmanacEnt
             night = batch.planned_on + datetime.timedelta(days=step.day_offset)
             yield AlmanacEntry(
                 key=f"stand-{batch.pk}-{step.position}",
-                summary=f"Stands overnight: {name}",
+                summary=say("Stands overnight: {name}", name=name),
                 starts=night,
                 ends=night + datetime.timedelta(days=2),
-                about=f"{step.stand_min_hours} to {step.stand_max_hours} hours",
+                about=say(
+                    "{stand_min_hours} to {stand_max_hours} hours",
+                    stand_min_hours=step.stand_min_hours,
+                    stand_max_hours=step.stand_max_hours,
+                ),
                 category="cook",
             )
 
@@ -63,7 +70,11 @@ def _market_days(first: datetime.date, last: datetime.date) -> Iterator[AlmanacE
     for day in days.select_related("outlet"):
         hours = ""
         if day.outlet.opens_at and day.outlet.closes_at:
-            hours = f"{day.outlet.opens_at:%H:%M} to {day.outlet.closes_at:%H:%M}"
+            hours = say(
+                "{opens_at:%H:%M} to {closes_at:%H:%M}",
+                opens_at=day.outlet.opens_at,
+                closes_at=day.outlet.closes_at,
+            )
         yield AlmanacEntry(
             key=f"market-{day.pk}",
             summary=str(day.outlet),
@@ -76,12 +87,19 @@ def _market_days(first: datetime.date, last: datetime.date) -> Iterator[AlmanacE
 def _seasons(on: datetime.date) -> Iterator[AlmanacEntry]:
     for window in SeasonWindow.objects.select_related("material"):
         for year in (on.year, on.year + 1):
-            for word, day in (("opens", window.start_day), ("closes", window.end_day)):
+            for word, day in (
+                (to_say("opens"), window.start_day),
+                (to_say("closes"), window.end_day),
+            ):
                 if day == 229:
                     day = 228  # noqa: PLW2901  a leap day's window in a common year
                 yield AlmanacEntry(
                     key=f"season-{window.pk}-{word}-{year}",
-                    summary=f"{window.material}: season {word}",
+                    summary=say(
+                        "{material}: season {word}",
+                        material=window.material,
+                        word=say(word),
+                    ),
                     starts=datetime.date(year, day // 100, day % 100),
                     category="season",
                 )
@@ -99,7 +117,7 @@ def _best_by(on: datetime.date, last: datetime.date) -> Iterator[AlmanacEntry]:
         name = row["product__name"] or row["material__name"]
         yield AlmanacEntry(
             key=f"best-by-{row['first']}",
-            summary=f"Best by: {name}",
+            summary=say("Best by: {name}", name=name),
             starts=row["best_by"],
             category="best-by",
         )
@@ -110,7 +128,7 @@ def _papers(first: datetime.date, last: datetime.date) -> Iterator[AlmanacEntry]
     for paper in papers:
         yield AlmanacEntry(
             key=f"paper-{paper.pk}",
-            summary=f"Runs out: {paper}",
+            summary=say("Runs out: {paper}", paper=paper),
             starts=paper.expires_on,
             category="paper",
         )

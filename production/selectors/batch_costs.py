@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from inventory.models import Material, Movement
+from inventory.words import say
 from production.costing.breakdown import JarCost, Part, Source
 from production.costing.jar import (
     EnergyUse,
@@ -245,9 +246,11 @@ class _BatchReader:
         actual_energy = [_recorded(use, recorded[use.name]) for use in energy]
         assumed = [pair.actual.name for pair in materials if pair.is_assumed]
         assumed += [
-            f"{n} minutes" for n, minutes in recorded.items() if minutes is None
+            say("{number} minutes", number=n)
+            for n, minutes in recorded.items()
+            if minutes is None
         ]
-        assumed += ["hands-on minutes"] if worked is None else []
+        assumed += [say("hands-on minutes")] if worked is None else []
         given = JarCostInput(
             jars=self.jars.good,
             materials=tuple(pair.actual for pair in materials),
@@ -273,7 +276,7 @@ class _BatchReader:
             ),
             self._compared_minutes(
                 Part.LABOUR,
-                "my time",
+                say("my time"),
                 labour.minutes,
                 actual_labour.minutes,
                 labour.hourly_rate,
@@ -287,7 +290,7 @@ class _BatchReader:
             actual=cost_of_jar(given),
             comparison=compare(lines, jars=self.jars),
             assumed=tuple(assumed),
-            sharing="shared by the volume of the jars" if made > 1 else "",
+            sharing=say("shared by the volume of the jars") if made > 1 else "",
         )
 
     def _compared_minutes(

@@ -9,6 +9,7 @@ from enum import StrEnum
 from django.db.models import Q, QuerySet, Sum
 
 from inventory.models import Lot, Movement, Outlet, Product
+from inventory.words import say
 from production.batch_codes import (
     BatchCode,
     BatchCodeError,
@@ -107,7 +108,11 @@ def find(text: str, *, bought: Purchased | None = None) -> Finding:
     try:
         code = read_code(asked)
     except MistypedCodeError as error:
-        return _near(asked, bought, f"{_capital(error)}. One of these may be meant:")
+        return _near(
+            asked,
+            bought,
+            say("{error}. One of these may be meant:", error=_capital(error)),
+        )
     except ShortCodeError:
         return _part(asked, bought, lots)
     batch = _batches(code=code.text).first()
@@ -121,7 +126,7 @@ def find_by_sale(bought: Purchased) -> Finding:
     if bought.is_empty:
         return Finding(
             match=Match.NOTHING,
-            sentence="Give a code, or what was bought, where and when.",
+            sentence=say("Give a code, or what was bought, where and when."),
         )
     rows = (
         _sales(bought)
@@ -139,12 +144,14 @@ def find_by_sale(bought: Purchased) -> Finding:
     if not candidates:
         return Finding(
             match=Match.NOTHING,
-            sentence="No jar in the book was sold like that; leave the day or the "
-            "place open and look again.",
+            sentence=say(
+                "No jar in the book was sold like that; leave the day or the place "
+                "open and look again."
+            ),
         )
     return Finding(
         match=Match.CHOICE,
-        sentence="Ranked by the jars sold there and then:",
+        sentence=say("Ranked by the jars sold there and then:"),
         candidates=candidates,
     )
 
@@ -168,10 +175,12 @@ def _of_lot(lot: Lot) -> Finding:
 
 
 def _of_no_batch(code: BatchCode, bought: Purchased) -> Finding:
-    near = {each.text: "two characters differ" for each in codes_two_apart(code)}
-    sentence = (
-        f"{code} is a well-formed code of {code.cooked_on:%d %b %Y}, but no batch in "
-        "the book has it."
+    near = {each.text: say("two characters differ") for each in codes_two_apart(code)}
+    sentence = say(
+        "{code} is a well-formed code of {cooked_on:%d %b %Y}, but no "
+        "batch in the book has it.",
+        code=code,
+        cooked_on=code.cooked_on,
     )
     return _choice(near, bought, sentence)
 
@@ -186,7 +195,10 @@ def _part(text: str, bought: Purchased, lots: Sequence[Lot]) -> Finding:
         names = ", ".join(str(lot) for lot in lots)
         return Finding(
             match=Match.NOTHING,
-            sentence=f"Several lots carry that mark: {names}. Type one of the codes.",
+            sentence=say(
+                "Several lots carry that mark: {names}. Type one of the codes.",
+                names=names,
+            ),
         )
     near = {each.code.text: _slip_words(each.slip) for each in near_codes(text)}
     try:
@@ -196,8 +208,8 @@ def _part(text: str, bought: Purchased, lots: Sequence[Lot]) -> Finding:
             return _choice(near, bought, f"{_capital(error)}.")
         return Finding(match=Match.NOTHING, sentence=f"{_capital(error)}.")
     holding = _batches(code__contains=part).order_by("-made_on", "-pk")[:MOST]
-    words = {batch.code or "": f"holds {part}" for batch in holding}
-    return _choice(words | near, bought, f"Codes that hold {part}:")
+    words = {batch.code or "": say("holds {part}", part=part) for batch in holding}
+    return _choice(words | near, bought, say("Codes that hold {part}:", part=part))
 
 
 def _choice(why: dict[str, str], bought: Purchased, sentence: str) -> Finding:
@@ -207,7 +219,9 @@ def _choice(why: dict[str, str], bought: Purchased, sentence: str) -> Finding:
         plain = sentence.removesuffix(" One of these may be meant:")
         return Finding(
             match=Match.NOTHING,
-            sentence=f"{plain.rstrip(':')} No batch in the book is near it.",
+            sentence=say(
+                "{plain} No batch in the book is near it.", plain=plain.rstrip(":")
+            ),
         )
     sold = {} if bought.is_empty else _sold(batches, bought)
     order = list(dict.fromkeys(why.values()))
@@ -264,18 +278,20 @@ def _batches(**which: object) -> QuerySet[Batch]:
 
 def _slip_words(slip: Slip) -> str:
     return {
-        Slip.LOOK_ALIKE: "one character looks like another",
-        Slip.SWAP: "two neighbours are swapped",
-        Slip.WRONG_CHARACTER: "one character differs",
-        Slip.MISSING_CHARACTER: "one character is missing",
-        Slip.EXTRA_CHARACTER: "one character is too many",
+        Slip.LOOK_ALIKE: say("one character looks like another"),
+        Slip.SWAP: say("two neighbours are swapped"),
+        Slip.WRONG_CHARACTER: say("one character differs"),
+        Slip.MISSING_CHARACTER: say("one character is missing"),
+        Slip.EXTRA_CHARACTER: say("one character is too many"),
     }[slip]
 
 
 def _sold_words(jars: Decimal, bought: Purchased) -> str:
-    where = f" at {bought.outlet}" if bought.outlet else ""
-    when = " in that time" if bought.first or bought.last else ""
-    return f"{count_text(jars)} sold{where}{when}"
+    where = say(" at {outlet}", outlet=bought.outlet) if bought.outlet else ""
+    when = say(" in that time") if bought.first or bought.last else ""
+    return say(
+        "{jars} sold{where}{when}", jars=count_text(jars), where=where, when=when
+    )
 
 
 def _capital(error: Exception) -> str:

@@ -5,6 +5,7 @@ import datetime
 from django.utils import timezone
 
 from inventory.models import Business
+from inventory.words import say, to_say
 from production.models import Batch, RecipeStep
 from production.papers.batch_sheet import BatchSheet, SheetDay, SheetLine, SheetStep
 from production.science.processing import STERILE_BELOW_MIN
@@ -14,16 +15,17 @@ from production.wording import duration_text, number_text, percent_text
 __all__ = ["batch_sheet", "is_a4"]
 
 LETTER_COUNTRIES = {"US", "CA", "MX", "PH"}
-BOILING_SUGAR = (
-    "Boiling sugar sticks and burns deeply: long sleeves, long spoon, no children at "
-    "the stove."
+BOILING_SUGAR = to_say(
+    "Boiling sugar sticks and burns deeply: long sleeves, long spoon, "
+    "no children at the stove."
 )
-HOT_JARS = (
+HOT_JARS = to_say(
     "Full jars are hot and crack in a draught: use a lifter, set them on a cloth."
 )
-LOW_ACID = (
-    "This recipe holds ingredients low in acid: measure out the acid exactly, change "
-    "nothing, and measure the pH. Botulism gives no warning."
+LOW_ACID = to_say(
+    "This recipe holds ingredients low in acid: measure out the acid "
+    "exactly, change nothing, and measure the pH. Botulism gives no "
+    "warning."
 )
 
 
@@ -46,19 +48,30 @@ def batch_sheet(batch: Batch) -> BatchSheet:
         code=batch.code or "",
         under=_under(batch),
         days=days,
-        footer=f"{business.trade_name}: batch sheet, {batch.version}",
+        footer=say(
+            "{trade_name}: batch sheet, {version}",
+            trade_name=business.trade_name,
+            version=batch.version,
+        ),
         is_a4=is_a4(),
     )
 
 
 def _under(batch: Batch) -> str:
-    words = [f"Version {batch.version.number}"]
+    words = [say("Version {version}", version=batch.version.number)]
     if batch.factor != 1:
-        words.append(f"{percent_text(batch.factor)} of the tested batch")
+        words.append(
+            say("{factor} of the tested batch", factor=percent_text(batch.factor))
+        )
     if batch.product:
         words.append(str(batch.product))
     if batch.expected_jars:
-        words.append(f"about {number_text(batch.expected_jars, places=1)} jars")
+        words.append(
+            say(
+                "about {expected_jars} jars",
+                expected_jars=number_text(batch.expected_jars, places=1),
+            )
+        )
     return ", ".join(words)
 
 
@@ -81,7 +94,9 @@ def _day(
         steps=tuple(_step(batch, step) for step in own),
         stand="" if is_last else _stand(own),
         figures=_figures(batch) if is_last else (),
-        blanks=_blanks(batch) if is_last else ("Begun at", "Left to stand at"),
+        blanks=_blanks(batch)
+        if is_last
+        else (say("Begun at"), say("Left to stand at")),
         cautions=_cautions(batch, own),
     )
 
@@ -124,14 +139,25 @@ def _step(batch: Batch, step: RecipeStep) -> SheetStep:
     if step.kind == RecipeStep.Kind.PROCESS:
         minutes = kitchen.processing_minutes(batch)
         times.append(
-            f"{number_text(minutes)} min at a full boil"
+            say("{minutes} min at a full boil", minutes=number_text(minutes))
             if minutes is not None
-            else "minutes of the tested recipe"
+            else say("minutes of the tested recipe")
         )
     elif step.stand_min_hours:
-        times.append(f"stands {step.stand_min_hours} to {step.stand_max_hours} h")
+        times.append(
+            say(
+                "stands {stand_min_hours} to {stand_max_hours} h",
+                stand_min_hours=step.stand_min_hours,
+                stand_max_hours=step.stand_max_hours,
+            )
+        )
     elif step.unattended_min:
-        times.append(f"{duration_text(step.unattended_min)} unattended")
+        times.append(
+            say(
+                "{unattended_min} unattended",
+                unattended_min=duration_text(step.unattended_min),
+            )
+        )
     return SheetStep(
         number=step.position,
         text=step.text,
@@ -143,50 +169,56 @@ def _step(batch: Batch, step: RecipeStep) -> SheetStep:
 def _stand(steps: list[RecipeStep]) -> str:
     standing = [step for step in steps if step.stand_min_hours]
     if not standing:
-        return "Goes on the next cook day, on the next sheet."
+        return say("Goes on the next cook day, on the next sheet.")
     last = standing[-1]
-    return (
-        f"Overnight stand: {last.stand_min_hours} to {last.stand_max_hours} hours, "
-        "covered, in a cool place. Goes on with the next sheet."
+    return say(
+        "Overnight stand: {stand_min_hours} to {stand_max_hours} hours, "
+        "covered, in a cool place. Goes on with the next sheet.",
+        stand_min_hours=last.stand_min_hours,
+        stand_max_hours=last.stand_max_hours,
     )
 
 
 def _figures(batch: Batch) -> tuple[tuple[str, str], ...]:
     today = cook_page.today_of(batch)
     return (
-        ("Finish at", today.finish),
-        ("Headspace", today.headspace),
-        (f"Process ({today.canner})", today.process),
-        (f"Water boils at, {today.altitude}", today.boiling),
+        (say("Finish at"), today.finish),
+        (say("Headspace"), today.headspace),
+        (say("Process ({canner})", canner=today.canner), today.process),
+        (say("Water boils at, {altitude}", altitude=today.altitude), today.boiling),
     )
 
 
 def _blanks(batch: Batch) -> tuple[str, ...]:
     limits = kitchen.gate_limits(batch)
-    blanks = ["Water boiled at"] if batch.code else ["Batch code", "Water boiled at"]
+    blanks = (
+        [say("Water boiled at")]
+        if batch.code
+        else [say("Batch code"), say("Water boiled at")]
+    )
     if limits.finish_c is not None:
-        blanks.append("Finished at")
+        blanks.append(say("Finished at"))
     if limits.solids_fraction is not None:
-        blanks.append("Solids (%)")
+        blanks.append(say("Solids (%)"))
     if limits.rolling_boil_min is not None:
-        blanks.append("Rolling boil (min)")
-    blanks += ["Jars filled", "Headspace", "Processed from", "to"]
+        blanks.append(say("Rolling boil (min)"))
+    blanks += [say("Jars filled"), say("Headspace"), say("Processed from"), say("to")]
     if limits.processing_min is not None and (
         limits.processing_min < STERILE_BELOW_MIN.value
     ):
-        blanks.append("Jars sterilised")
-    blanks += ["Seals checked at", "Sealed", "Not sealed"]
+        blanks.append(say("Jars sterilised"))
+    blanks += [say("Seals checked at"), say("Sealed"), say("Not sealed")]
     if limits.asks_ph:
         most = number_text(limits.ph_limit)
-        blanks += [f"pH (at most {most})", "Meter checked"]
-    blanks += ["Hands-on min", "Cook"]
+        blanks += [say("pH (at most {most})", most=most), say("Meter checked")]
+    blanks += [say("Hands-on min"), say("Cook")]
     return tuple(blanks)
 
 
 def _cautions(batch: Batch, steps: list[RecipeStep]) -> tuple[str, ...]:
     """What is framed: the one thing that gives no warning of its own."""
     cooks = any(step.kind == RecipeStep.Kind.COOK for step in steps)
-    return (LOW_ACID,) if cooks and kitchen.asks_ph(batch.version) else ()
+    return (say(LOW_ACID),) if cooks and kitchen.asks_ph(batch.version) else ()
 
 
 def _step_caution(batch: Batch, step: RecipeStep) -> str:
@@ -200,8 +232,8 @@ def _step_caution(batch: Batch, step: RecipeStep) -> str:
 def _usual_caution(step: RecipeStep) -> str:
     """What can hurt at a step, once a day: where none of its kind says so itself."""
     usual = {
-        RecipeStep.Kind.COOK.value: BOILING_SUGAR,
-        RecipeStep.Kind.FILL.value: HOT_JARS,
+        RecipeStep.Kind.COOK.value: say(BOILING_SUGAR),
+        RecipeStep.Kind.FILL.value: say(HOT_JARS),
     }.get(step.kind, "")
     alike = step.version.steps.filter(kind=step.kind, day_offset=step.day_offset)
     first = alike.order_by("position").first()

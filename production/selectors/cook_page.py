@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.models import Business
+from inventory.words import say
 from production.gate_terms import COOLING_LEAST_H
 from production.models import Batch, Reading, RecipeStep, RecipeVersion, StepRecord
 from production.reading_entry import unit_hint
@@ -84,10 +85,13 @@ def _finish(version: RecipeVersion, point: FinishingPoint | None) -> str:
     if point is not None:
         return temperature_text(point.shown_c)
     if version.finish == RecipeVersion.Finish.TIME:
-        return "a full rolling boil for the recipe's time"
+        return say("a full rolling boil for the recipe's time")
     if version.finish_solids is not None:
-        return f"{percent_text(version.finish_solids)} soluble solids"
-    return "the recipe's own test"
+        return say(
+            "{finish_solids} soluble solids",
+            finish_solids=percent_text(version.finish_solids),
+        )
+    return say("the recipe's own test")
 
 
 def _process(batch: Batch) -> tuple[str, tuple[str, ...], tuple[Working, ...]]:
@@ -99,7 +103,10 @@ def _process(batch: Batch) -> tuple[str, tuple[str, ...], tuple[Working, ...]]:
         return process.question, process.cautions, process.workings
     sterile = ""
     if process.sterile_needed:
-        sterile = f", jars sterilised {process.sterilise_min} min first"
+        sterile = say(
+            ", jars sterilised {sterilise_min} min first",
+            sterilise_min=process.sterilise_min,
+        )
     return f"{process.minutes} min{sterile}", process.cautions, process.workings
 
 
@@ -250,7 +257,9 @@ def _expected(batch: Batch) -> dict[ReadingKind, str]:
         if value is not None
     }
     if limits.asks_ph:
-        texts[ReadingKind.PH] = f"at most pH {number_text(limits.ph_limit)}"
+        texts[ReadingKind.PH] = say(
+            "at most pH {ph_limit}", ph_limit=number_text(limits.ph_limit)
+        )
     return texts
 
 

@@ -9,6 +9,7 @@ from functools import cached_property
 from django.db.models import F, Sum
 
 from inventory.models import Business, JarSize, Movement, Product
+from inventory.words import say
 from production.costing.breakdown import CostingError, JarCost, Part, Source
 from production.costing.jar import (
     EnergyUse,
@@ -41,7 +42,13 @@ class NoRecipeError(CostingError):
 
     def __init__(self, product: Product, problem: str) -> None:
         self.product = product
-        super().__init__(f"{product} cannot be costed: {problem}")
+        super().__init__(
+            say(
+                "{product} cannot be costed: {problem}",
+                product=product,
+                problem=problem,
+            )
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,9 +77,11 @@ class CostBook:
         """
         filling = getattr(product, "filling", None)
         if filling is None:
-            raise NoRecipeError(product, "say which recipe fills its jars")
+            raise NoRecipeError(product, say("say which recipe fills its jars"))
         if filling.recipe_id not in self.versions:
-            raise NoRecipeError(product, f"write {filling.recipe} down first")
+            raise NoRecipeError(
+                product, say("write {recipe} down first", recipe=filling.recipe)
+            )
         return self.versions[filling.recipe_id]
 
     def standard_cost(self, product: Product) -> JarCost:
@@ -88,7 +97,9 @@ class CostBook:
         version = self.version_of(product)
         jars = expected_jars(version, product.jar_size, business=self.business)
         if jars <= 0:
-            raise NoRecipeError(product, f"enter how many jars {version} fills")
+            raise NoRecipeError(
+                product, say("enter how many jars {version} fills", version=version)
+            )
         return JarCostInput(
             jars=jars,
             materials=(
@@ -142,7 +153,9 @@ class CostBook:
             unit_price=self.business.label_cost,
             part=Part.PACKAGING,
             spread=Spread.JAR,
-            sources=(Source(text="My business: cost of one label", key="business"),),
+            sources=(
+                Source(text=say("My business: cost of one label"), key="business"),
+            ),
         )
         return [*uses, label]
 
@@ -173,7 +186,9 @@ class CostBook:
             minutes=minutes,
             power_kw=power_kw,
             price_per_kwh=self.business.power_tariff,
-            sources=(Source(text="My business: power and tariff", key="business"),),
+            sources=(
+                Source(text=say("My business: power and tariff"), key="business"),
+            ),
         )
 
     def labour(
@@ -184,7 +199,11 @@ class CostBook:
         asked = sum(step.hands_on_min for step in steps)
         sources = tuple(
             Source(
-                text=f"step {step.position}: {step.text[:60]}",
+                text=say(
+                    "step {position}: {step}",
+                    position=step.position,
+                    step=step.text[:60],
+                ),
                 key=f"version:{version.recipe.slug}:{version.number}",
                 quantity=Decimal(step.hands_on_min),
                 unit_cost=self.business.labour_rate / 60,
@@ -193,7 +212,7 @@ class CostBook:
             for step in steps
         )
         return LabourUse(
-            name="my time",
+            name=say("my time"),
             minutes=Decimal(asked if minutes is None else minutes),
             hourly_rate=self.business.labour_rate,
             sources=sources if minutes is None else (),
@@ -217,7 +236,11 @@ class CostBook:
                 key=item.key.value,
                 batch_amount=batch[item.key],
                 year_amount=self.year_amounts[item.key],
-                sources=(Source(text=f"spread by {item.key.value}", key="overheads"),),
+                sources=(
+                    Source(
+                        text=say("spread by {key}", key=item.key.value), key="overheads"
+                    ),
+                ),
             )
             for item in self.overheads
         )

@@ -23,6 +23,7 @@ from inventory.models import (
 )
 from inventory.money import allocate, round_money
 from inventory.valuation import Method, Valuation
+from inventory.words import say, to_say
 from production.models import Expense
 from production.selectors.stock_value import unfinished_batches, value_stock
 from production.year import CostOfGoods
@@ -46,8 +47,8 @@ IN_BATCHES = "in_batches"
 RESTATED = "restated"
 REASON_WORDS = {
     **dict(Reason.choices),
-    IN_BATCHES: "lost in batches, or corrected after they were finished",
-    RESTATED: "change of method or of the opening value",
+    IN_BATCHES: to_say("lost in batches, or corrected after they were finished"),
+    RESTATED: to_say("change of method or of the opening value"),
 }
 
 
@@ -188,9 +189,9 @@ def cost_of_goods(
     own_use = coins(left.get(Reason.OWN_USE, ZERO))
     spent = _expenses(year, as_of)
     goods = CostOfGoods(
-        method="cost, first in, first out"
+        method=say("cost, first in, first out")
         if method_of(year) is Method.FIFO
-        else "cost, weighted average",
+        else say("cost, weighted average"),
         method_changed=method_of(year) is not method_of(year - 1),
         opening_cost=coins(opening + bought["opening"]),
         purchases_cost=coins(bought["purchases"]),
@@ -245,7 +246,9 @@ def _shown_left(
         shares = allocate(total, list(more.values()), currency=currency)
         shown |= dict(zip(more, shares, strict=True))
     order = sorted(shown, key=lambda key: -shown[key])
-    return {REASON_WORDS.get(key, key): shown[key] for key in order if shown[key]}
+    return {
+        say(str(REASON_WORDS.get(key, key))): shown[key] for key in order if shown[key]
+    }
 
 
 def _expenses(year: int, as_of: datetime.date) -> dict[str, Decimal]:

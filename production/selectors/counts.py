@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from inventory.models import Lot, MarketDay
 from inventory.reconciliation import DayCount
+from inventory.words import say
 from production.counts import CountError, read_counts
 
 __all__ = ["counts_from_text"]
@@ -43,6 +44,11 @@ def counts_from_text(day: MarketDay, text: str) -> dict[Lot, DayCount]:
     for code, surplus in back.items():
         if surplus > 0:
             raise CountError(
-                f"{surplus} more jars of {code} came back than were taken; count again"
+                say(
+                    "{surplus} more jars of {code} came back than were taken; count "
+                    "again",
+                    surplus=surplus,
+                    code=code,
+                )
             )
     return counts

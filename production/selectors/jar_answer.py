@@ -9,6 +9,7 @@ from typing import Any
 from inventory.models import Outlet, Product
 from inventory.money import round_money
 from inventory.sourced import Kind, Sourced
+from inventory.words import say
 from production.costing.breakdown import CostingError, JarCost, Line, Source
 from production.margins import (
     Kept,
@@ -82,9 +83,16 @@ def find_product(text: str) -> Product:
     if len(named) == 1:
         return named[0]
     known = named or list(products.order_by("code")[:8])
-    codes = ", ".join(product.code for product in known) or "none yet"
-    what = "several products are" if named else "no product is"
-    raise CostingError(f'{what} called "{text}"; use a code, such as {codes}')
+    codes = ", ".join(product.code for product in known) or say("none yet")
+    what = say("several products are") if named else say("no product is")
+    raise CostingError(
+        say(
+            '{what} called "{text}"; use a code, such as {codes}',
+            what=what,
+            text=text,
+            codes=codes,
+        )
+    )
 
 
 def answer_jar(
@@ -127,8 +135,12 @@ def answer_jar(
     ]
     if outlet_name and not kept:
         raise CostingError(
-            f"{product} has no price at {outlets[0]}: set one for a "
-            f"{outlets[0].get_kind_display()}"
+            say(
+                "{product} has no price at {outlets}: set one for a {kind}",
+                product=product,
+                outlets=outlets[0],
+                kind=outlets[0].get_kind_display(),
+            )
         )
     batches, problems = _batches(product, book, last_batches)
     return JarAnswer(
@@ -160,8 +172,14 @@ def _outlets(name: str) -> list[Outlet]:
         return outlets
     found = [outlet for outlet in outlets if outlet.name.lower() == name.lower()]
     if not found:
-        names = ", ".join(outlet.name for outlet in outlets) or "none yet"
-        raise CostingError(f'no open outlet is called "{name}"; there are: {names}')
+        names = ", ".join(outlet.name for outlet in outlets) or say("none yet")
+        raise CostingError(
+            say(
+                'no open outlet is called "{name}"; there are: {names}',
+                name=name,
+                names=names,
+            )
+        )
     return found
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.db.models import Max
 
 from inventory.models import Business, Material
+from inventory.words import say
 from production.gate import (
     BatchReadings,
     GateLimits,
@@ -82,7 +83,10 @@ def current_version(recipe: Recipe, *, on: datetime.date) -> RecipeVersion:
     version = RecipeVersion.objects.current(on=on).filter(recipe=recipe).first()
     if version is None:
         raise NoVersionError(
-            f"{recipe} has no version yet; write its ingredients first"
+            say(
+                "{recipe} has no version yet; write its ingredients first",
+                recipe=recipe,
+            )
         )
     return version
 

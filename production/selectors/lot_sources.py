@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from inventory.models import Lot
+from inventory.words import say
 from production.costing.breakdown import Source
 from production.costing.lot_costs import LotCosts
 
@@ -17,13 +18,13 @@ def source_of(
     """A quantity of a lot as a source, opened to the purchases behind it."""
     fact = costs.lots[lot.pk]
     parts: tuple[Source, ...] = ()
-    text = f"lot {lot.code}"
+    text = say("lot {lot}", lot=lot.code)
     if depth < DEEPEST_SOURCE:
         if fact.split_from is not None and lot.split_from is not None:
-            text = f"lot {lot.code}, frozen or taken from another"
+            text = say("lot {lot}, frozen or taken from another", lot=lot.code)
             parts = (source_of(lot.split_from, quantity, costs, depth=depth + 1),)
         elif fact.made_by is not None and fact.received:
-            text = f"lot {lot.code}, made here"
+            text = say("lot {lot}, made here", lot=lot.code)
             used = quantity * fact.share / fact.received
             draws = costs.draws.get(fact.made_by, ())
             drawn = Lot.objects.select_related(
@@ -38,9 +39,11 @@ def source_of(
                 for d in draws
             )
         elif lot.purchase is not None:
-            text = (
-                f"lot {lot.code} from {lot.purchase.supplier}, "
-                f"bought {lot.purchase.bought_on:%d %b %Y}"
+            text = say(
+                "lot {lot} from {supplier}, bought {bought_on:%d %b %Y}",
+                lot=lot.code,
+                supplier=lot.purchase.supplier,
+                bought_on=lot.purchase.bought_on,
             )
     return Source(
         text=f"{lot.name}: {text}",

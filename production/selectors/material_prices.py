@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.models import Lot, Material, Pack
+from inventory.words import say
 from production.costing.breakdown import CostingError, Source
 from production.costing.lot_costs import LotCosts
 from production.models import BatchOutput
@@ -23,8 +24,11 @@ class NoPriceError(CostingError):
     def __init__(self, materials: Iterable[str]) -> None:
         self.materials = tuple(materials)
         super().__init__(
-            f"no price is known for {', '.join(self.materials)}: enter a purchase or "
-            "a pack with its price"
+            say(
+                "no price is known for {materials}: enter a purchase or a pack "
+                "with its price",
+                materials=", ".join(self.materials),
+            )
         )
 
 
@@ -97,9 +101,18 @@ def _bought(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
         if received <= 0 or (lot.cost == 0 and lot.purchase_id is None):
             continue
         unit_price = lot.cost / received
-        where = f" from {lot.purchase.supplier}" if lot.purchase else ""
+        where = (
+            say(" from {supplier}", supplier=lot.purchase.supplier)
+            if lot.purchase
+            else ""
+        )
         source = Source(
-            text=f"lot {lot.code}, bought {lot.received_on:%d %b %Y}{where}",
+            text=say(
+                "lot {lot}, bought {received_on:%d %b %Y}{where}",
+                lot=lot.code,
+                received_on=lot.received_on,
+                where=where,
+            ),
             key=f"lot:{lot.code}",
             quantity=received,
             unit_cost=unit_price,
@@ -120,8 +133,12 @@ def _offered(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
     ):
         unit_price = pack.price / pack.quantity
         source = Source(
-            text=f"{pack.as_typed} from {pack.supplier}, price of "
-            f"{pack.priced_on:%d %b %Y}",
+            text=say(
+                "{as_typed} from {supplier}, price of {priced_on:%d %b %Y}",
+                as_typed=pack.as_typed,
+                supplier=pack.supplier,
+                priced_on=pack.priced_on,
+            ),
             key=f"material:{pack.material_id}",
             quantity=pack.quantity,
             unit_cost=unit_price,

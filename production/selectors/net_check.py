@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.models import JarSize, Product
+from inventory.words import say
 from production.average_quantity import (
     AverageQuantityResult,
     check_average_quantity,
@@ -94,7 +95,7 @@ def net_check(output: BatchOutput) -> NetCheck:
     )
     weighings = tuple(output.weighings.all())
     if declaration is None or not weighings:
-        problem = "" if declaration else "no net weight is known for this product"
+        problem = "" if declaration else say("no net weight is known for this product")
         return NetCheck(
             plan=plan, declaration=declaration, weighings=weighings, problem=problem
         )

@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.db.models import prefetch_related_objects
 
 from inventory.models import Business, JarSize, Material, Product
+from inventory.words import say
 from production.models import Batch, Recipe, RecipeLine, RecipeVersion
 from production.science.atmosphere import METRES_PER_FOOT
 from production.science.balance import Finish, FinishKind, Role
@@ -41,8 +42,10 @@ class RecipeNotFoundError(ValueError):
 
     def __init__(self, name: str, near: list[str]) -> None:
         self.name = name
-        hint = f"; did you mean {' or '.join(near)}?" if near else ""
-        super().__init__(f'no recipe in the book is called "{name}"{hint}')
+        hint = say("; did you mean {near}?", near=" or ".join(near)) if near else ""
+        super().__init__(
+            say('no recipe in the book is called "{name}"{hint}', name=name, hint=hint)
+        )
 
 
 def find_recipe(name: str) -> Recipe:

@@ -9,6 +9,7 @@ from decimal import Decimal
 from django.db.models import Sum
 
 from inventory.models import Lot, Movement, Outlet, OutletKind
+from inventory.words import say
 from production.jar_balance import JarBalance
 from production.models import StopSale
 from production.recall_rules import RecalledProduct
@@ -64,9 +65,9 @@ class RecallScope:
         """Places and days of sale for the public notice."""
         days = defaultdict(set)
         for sale in self.public:
-            days[sale.outlet or "at the door"].add(sale.on)
+            days[sale.outlet or say("at the door")].add(sale.on)
         return tuple(
-            f"{place}, {', '.join(f'{on:%d %b %Y}' for on in sorted(found))}"
+            f"{place}, {', '.join(say('{on:%d %b %Y}', on=on) for on in sorted(found))}"
             for place, found in sorted(days.items())
         )
 

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from inventory.models import Business
 from inventory.paper import Column
+from inventory.words import say
 from production.gate_terms import Requirement
 from production.models import Batch, BatchOutput, InstrumentCheck, Reading, SealCheck
 from production.papers.batch_record import BatchRecord, RecordTable
@@ -41,7 +42,11 @@ def batch_record(batch: Batch) -> BatchRecord:
         decision=_decision(batch),
         warnings=_warnings(batch),
         parts=tuple(parts),
-        footer=f"{business.trade_name}: batch record {batch.code or ''}",
+        footer=say(
+            "{trade_name}: batch record {batch}",
+            trade_name=business.trade_name,
+            batch=batch.code or "",
+        ),
         is_a4=batch_papers.is_a4(),
     )
 
@@ -55,38 +60,61 @@ def _moment(moment: Any) -> str:
 def _facts(batch: Batch) -> tuple[tuple[str, str], ...]:
     today = cook_page.today_of(batch)
     facts = [
-        ("Cooked", f"{_moment(batch.started_at)} to {_moment(batch.finished_at)}"),
-        ("Cook", str(batch.cook or "")),
-        ("Kitchen", f"{today.altitude}, {today.canner}"),
-        ("Water boils at", today.boiling),
-        ("Tested recipe from", batch.version.tested_source or "not named"),
-        ("Share of the tested batch", percent_text(batch.factor)),
+        (
+            say("Cooked"),
+            say(
+                "{started_at} to {finished_at}",
+                started_at=_moment(batch.started_at),
+                finished_at=_moment(batch.finished_at),
+            ),
+        ),
+        (say("Cook"), str(batch.cook or "")),
+        (say("Kitchen"), f"{today.altitude}, {today.canner}"),
+        (say("Water boils at"), today.boiling),
+        (say("Tested recipe from"), batch.version.tested_source or say("not named")),
+        (say("Share of the tested batch"), percent_text(batch.factor)),
     ]
     if batch.parent:
-        facts.append(("Cooked again from", str(batch.parent)))
+        facts.append((say("Cooked again from"), str(batch.parent)))
     outputs = batch.outputs.select_related("lot__product", "lot__material")
-    facts += [("Made", _made(each)) for each in outputs]
+    facts += [(say("Made"), _made(each)) for each in outputs]
     return tuple(facts)
 
 
 def _made(output: BatchOutput) -> str:
     lot = output.lot
-    amount = f"{number_text(output.filled)} {lot.unit} of lot {lot.code}"
-    return f"{amount}, best by {lot.best_by}" if lot.best_by else amount
+    amount = say(
+        "{filled} {unit} of lot {lot}",
+        filled=number_text(output.filled),
+        unit=say(lot.unit),
+        lot=lot.code,
+    )
+    return (
+        say("{amount}, best by {best_by}", amount=amount, best_by=lot.best_by)
+        if lot.best_by
+        else amount
+    )
 
 
 def _decision(batch: Batch) -> str:
-    words = f"Stands: {batch.get_status_display()}"
+    words = say("Stands: {status}", status=batch.get_status_display())
     if batch.decided_at is None:
         return words
-    words += f", {_moment(batch.decided_at)}, by {batch.decided_by}"
+    words += say(
+        ", {decided_at}, by {decided_by}",
+        decided_at=_moment(batch.decided_at),
+        decided_by=batch.decided_by,
+    )
     return f"{words}. {batch.decision_reason}" if batch.decision_reason else words
 
 
 def _warnings(batch: Batch) -> tuple[str, ...]:
     return tuple(
-        f"Set aside by the owner: {Requirement(each['requirement']).label}. "
-        f"Reason: {each['reason']}"
+        say(
+            "Set aside by the owner: {requirement}. Reason: {reason}",
+            requirement=Requirement(each["requirement"]).label,
+            reason=each["reason"],
+        )
         for each in batch.overrides
     )
 
@@ -98,25 +126,25 @@ def _lots(batch: Batch) -> RecordTable:
         "movement__lot__product",
     ).order_by("pk")
     return RecordTable(
-        heading="Lots that went in",
+        heading=say("Lots that went in"),
         columns=(
-            Column(heading="Lot", share=1.4),
-            Column(heading="Of", share=2.4),
-            Column(heading="Taken", share=1.2, align="right"),
-            Column(heading="Supplier and mark", share=2.6),
-            Column(heading="Received", share=1.2),
+            Column(heading=say("Lot"), share=1.4),
+            Column(heading=say("Of"), share=2.4),
+            Column(heading=say("Taken"), share=1.2, align="right"),
+            Column(heading=say("Supplier and mark"), share=2.6),
+            Column(heading=say("Received"), share=1.2),
         ),
         rows=tuple(
             (
                 each.movement.lot.code,
                 each.movement.lot.name,
-                f"{number_text(-each.movement.quantity)} {each.movement.lot.unit}",
+                f"{number_text(-each.movement.quantity)} {say(each.movement.lot.unit)}",
                 _supplier(each.movement.lot),
                 str(each.movement.lot.received_on),
             )
             for each in rows
         ),
-        empty="No lot was drawn.",
+        empty=say("No lot was drawn."),
     )
 
 
@@ -128,12 +156,12 @@ def _supplier(lot: Any) -> str:
 
 def _steps(batch: Batch) -> RecordTable:
     return RecordTable(
-        heading="Steps",
+        heading=say("Steps"),
         columns=(
-            Column(heading="Step", share=5),
-            Column(heading="Begun", share=1.6),
-            Column(heading="Done", share=1.6),
-            Column(heading="By", share=1),
+            Column(heading=say("Step"), share=5),
+            Column(heading=say("Begun"), share=1.6),
+            Column(heading=say("Done"), share=1.6),
+            Column(heading=say("By"), share=1),
         ),
         rows=tuple(
             (
@@ -144,24 +172,24 @@ def _steps(batch: Batch) -> RecordTable:
             )
             for each in cook_page.steps_of(batch)
         ),
-        empty="No step was recorded.",
+        empty=say("No step was recorded."),
     )
 
 
 def _readings(batch: Batch) -> RecordTable:
     return RecordTable(
-        heading="Readings",
+        heading=say("Readings"),
         columns=(
-            Column(heading="Reading", share=2),
-            Column(heading="Value", share=2),
-            Column(heading="When", share=1.8),
-            Column(heading="Instrument", share=1.3),
-            Column(heading="By", share=1),
+            Column(heading=say("Reading"), share=2),
+            Column(heading=say("Value"), share=2),
+            Column(heading=say("When"), share=1.8),
+            Column(heading=say("Instrument"), share=1.3),
+            Column(heading=say("By"), share=1),
             Column(heading="", share=1),
         ),
         rows=tuple(_reading(each) for each in batch.readings.order_by("at", "pk")),
-        empty="Nothing was read.",
-        note="A reading taken back stays on the record.",
+        empty=say("Nothing was read."),
+        note=say("A reading taken back stays on the record."),
     )
 
 
@@ -173,7 +201,7 @@ def _reading(reading: Reading) -> tuple[str, ...]:
         _moment(reading.at),
         str(reading.instrument or ""),
         str(reading.person or ""),
-        "taken back" if reading.is_undone else "",
+        say("taken back") if reading.is_undone else "",
     )
 
 
@@ -190,18 +218,18 @@ def _instruments(batch: Batch) -> RecordTable:
         found = checks.filter(checked_at=newest.checked_at) if newest else ()
         rows += [_check_row(check) for check in found]
         if newest is None:
-            rows.append((str(reading.instrument), "", "never checked", "", ""))
+            rows.append((str(reading.instrument), "", say("never checked"), "", ""))
     return RecordTable(
-        heading="Instruments",
+        heading=say("Instruments"),
         columns=(
-            Column(heading="Instrument", share=1.5),
-            Column(heading="Checked", share=1.8),
-            Column(heading="Against", share=1.4),
-            Column(heading="Showed", share=0.8, align="right"),
-            Column(heading="Found", share=3),
+            Column(heading=say("Instrument"), share=1.5),
+            Column(heading=say("Checked"), share=1.8),
+            Column(heading=say("Against"), share=1.4),
+            Column(heading=say("Showed"), share=0.8, align="right"),
+            Column(heading=say("Found"), share=3),
         ),
         rows=tuple(rows),
-        empty="No instrument was named.",
+        empty=say("No instrument was named."),
     )
 
 
@@ -211,23 +239,23 @@ def _check_row(check: InstrumentCheck) -> tuple[str, ...]:
         _moment(check.checked_at),
         check.reference,
         number_text(check.reading),
-        check.note or ("passed" if check.passed else "did not pass"),
+        check.note or ("passed" if check.passed else say("did not pass")),
     )
 
 
 def _gate(batch: Batch) -> RecordTable:
     return RecordTable(
-        heading="Release requirements",
+        heading=say("Release requirements"),
         columns=(
-            Column(heading="Requirement", share=1.4),
-            Column(heading="Stands", share=1.1),
-            Column(heading="Why", share=5),
+            Column(heading=say("Requirement"), share=1.4),
+            Column(heading=say("Stands"), share=1.1),
+            Column(heading=say("Why"), share=5),
         ),
         rows=tuple(
             (each.requirement.label, each.standing.value.replace("_", " "), each.says)
             for each in kitchen.judge_batch(batch).findings
         ),
-        empty="Nothing is asked.",
+        empty=say("Nothing is asked."),
     )
 
 
@@ -236,14 +264,14 @@ def _seals(batch: Batch) -> RecordTable:
         "output__lot", "person"
     )
     return RecordTable(
-        heading="Seal checks",
+        heading=say("Seal checks"),
         columns=(
-            Column(heading="Lot", share=1.2),
-            Column(heading="When", share=1.8),
-            Column(heading="Sealed", share=0.8, align="right"),
-            Column(heading="Not sealed", share=0.9, align="right"),
-            Column(heading="What became of them", share=2),
-            Column(heading="By", share=1),
+            Column(heading=say("Lot"), share=1.2),
+            Column(heading=say("When"), share=1.8),
+            Column(heading=say("Sealed"), share=0.8, align="right"),
+            Column(heading=say("Not sealed"), share=0.9, align="right"),
+            Column(heading=say("What became of them"), share=2),
+            Column(heading=say("By"), share=1),
         ),
         rows=tuple(
             (
@@ -256,7 +284,7 @@ def _seals(batch: Batch) -> RecordTable:
             )
             for each in checks
         ),
-        empty="The seals were not checked yet.",
+        empty=say("The seals were not checked yet."),
     )
 
 
@@ -272,16 +300,16 @@ def _weights(batch: Batch) -> RecordTable:
         said = found.result.verdict if found.result else found.problem
         rows.append((output.lot.code, declared, str(len(found.weighings)), said))
     return RecordTable(
-        heading="Net weight",
+        heading=say("Net weight"),
         columns=(
-            Column(heading="Lot", share=1.2),
-            Column(heading="Declared", share=1.4),
-            Column(heading="Weighed", share=0.9, align="right"),
-            Column(heading="Found", share=4),
+            Column(heading=say("Lot"), share=1.2),
+            Column(heading=say("Declared"), share=1.4),
+            Column(heading=say("Weighed"), share=0.9, align="right"),
+            Column(heading=say("Found"), share=4),
         ),
         rows=tuple(rows),
-        empty="No jar was weighed.",
-        note="NIST Handbook 133, Category A.",
+        empty=say("No jar was weighed."),
+        note=say("NIST Handbook 133, Category A."),
     )
 
 
@@ -289,12 +317,12 @@ def _labels(batch: Batch) -> RecordTable:
     # The upper app's print runs, reached from the batch: nothing of it is imported.
     runs = batch.print_runs.select_related("sheet", "printed_by")
     return RecordTable(
-        heading="Labels printed",
+        heading=say("Labels printed"),
         columns=(
-            Column(heading="When", share=1.8),
-            Column(heading="Labels", share=0.8, align="right"),
-            Column(heading="Sheet", share=3),
-            Column(heading="By", share=1),
+            Column(heading=say("When"), share=1.8),
+            Column(heading=say("Labels"), share=0.8, align="right"),
+            Column(heading=say("Sheet"), share=3),
+            Column(heading=say("By"), share=1),
             Column(heading="", share=1.5),
         ),
         rows=tuple(
@@ -303,9 +331,9 @@ def _labels(batch: Batch) -> RecordTable:
                 str(each.count),
                 str(each.sheet),
                 str(each.printed_by or ""),
-                "draft" if each.is_draft else each.reason,
+                say("draft") if each.is_draft else each.reason,
             )
             for each in runs
         ),
-        empty="No label was printed.",
+        empty=say("No label was printed."),
     )

@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.urls import NoReverseMatch, reverse
 
 from inventory.models import Lot, Movement
+from inventory.words import say
 from production.models import Batch
 from production.selectors.whereabouts import LedgerSum
 from production.trace_graph import Edge, Graph, Node, NodeKind, State
@@ -101,7 +102,7 @@ def _place_edges(rows: TraceRows) -> Iterator[Edge]:
             if row.outlet_id and _went_to(rows.lots, row):
                 went[lot_id, row.outlet_id] += row.quantity
     for (lot_id, outlet), jars in went.items():
-        amount = f"{jars.normalize():f} jars"
+        amount = say("{jars:f} jars", jars=jars.normalize())
         head = f"place:{outlet}"
         yield Edge(tail=lot_key(rows.lots[lot_id]), head=head, amount=amount)
 
@@ -140,12 +141,12 @@ def _batch_node(batch: Batch, subject: str) -> Node:
     }
     status = Batch.Status(batch.status)
     state = State.SUBJECT if key == subject else states.get(status, State.PLAIN)
-    code = batch.code or "planned"
+    code = batch.code or say("planned")
     address = _page("production:trace-batch", batch.code) if batch.code else ""
     return Node(
         key=key,
         kind=NodeKind.BATCH,
-        title=f"Batch {code}",
+        title=say("Batch {code}", code=code),
         detail=str(batch.product or batch.version.recipe),
         address=address,
         state=state,
@@ -166,7 +167,7 @@ def _purchase_nodes(lot: Lot) -> Iterator[Node]:
     yield Node(
         key=f"purchase:{purchase.pk}",
         kind=NodeKind.PURCHASE,
-        title=f"Bought {purchase.bought_on:%d %b %Y}",
+        title=say("Bought {bought_on:%d %b %Y}", bought_on=purchase.bought_on),
         detail=purchase.reference,
         address=_page("inventory:purchase-detail", purchase.pk),
     )

@@ -9,6 +9,7 @@ from functools import cached_property
 from django.db.models import QuerySet, Sum
 
 from inventory.models import Lot
+from inventory.words import say
 from production.models import Batch, BatchInput, BatchOutput
 from production.selectors.lineage import (
     downstream_by_origin,
@@ -72,7 +73,7 @@ def trace_lot(lot: Lot) -> TraceAnswer:
         code=lot.code,
         title=lot.name,
         on=lot.received_on,
-        state="stopped" if lot.stopped_at else "",
+        state=say("stopped") if lot.stopped_at else "",
         lot_ids=(lot.pk,),
         unit=lot.unit,
     )
@@ -278,7 +279,7 @@ class _Tracer:
             Whereabouts(
                 code=lot.code,
                 product=lot.name,
-                what=words,
+                what=say(words),
                 place=row.outlet,
                 on=None if words in {"on the shelf", "at an outlet"} else row.on,
                 jars=row.quantity,

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from inventory.models import Product
 from inventory.selectors import stall
+from inventory.words import say
 from production.models import DemandOverride
 from production.planning.calendar_file import calendar_file
 from production.planning.day_sheet import DayLine, DaySheet
@@ -69,9 +70,13 @@ def day_pages(answer: dict[str, Any]) -> list[DayPage]:
         if any(line.station for line in sheet.lines):
             picture = as_svg(
                 draw_day(_at_the_stove(sheet), names),
-                title=f"Cook day {sheet.on:%A} {sheet.on.day} {sheet.on:%B}",
-                description="A row a batch along the clock; hands-on work solid, "
-                "what goes by itself paler. The list beside says the same in words.",
+                title=say(
+                    "Cook day {on:%A} {day} {on:%B}", on=sheet.on, day=sheet.on.day
+                ),
+                description=say(
+                    "A row a batch along the clock; hands-on work solid, what goes by "
+                    "itself paler. The list beside says the same in words."
+                ),
                 name=f"day-{number}",
             )
         pages.append(
@@ -206,8 +211,12 @@ def demand_rows(
                     estimate=estimate,
                     picture=as_svg(
                         drawing,
-                        title=f"{product} at {day.key}",
-                        description=f"{estimate.said}; {estimate.days} past days",
+                        title=say("{product} at {key}", product=product, key=day.key),
+                        description=say(
+                            "{said}; {days} past days",
+                            said=estimate.said,
+                            days=estimate.days,
+                        ),
                         name=f"demand-{product.pk}-{day.outlet.pk}-{day.on:%d}",
                     ),
                     mine=mine.get((day.outlet.pk, product.pk, day.on)),

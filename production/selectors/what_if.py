@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.models import Outlet, OutletKind, Product
+from inventory.words import say
 from production.costing.breakdown import CostingError, JarCost
 from production.costing.jar import JarCostInput, MaterialUse, cost_of_jar
 from production.costing.what_if import (
@@ -86,14 +87,16 @@ def starting_figures(
         priced = {number for number, _ in prices}
         product = Product.objects.offered(on=on).filter(pk__in=priced).first()
     if product is None:
-        return NothingToTry(problem="No product has a price yet: set one first.")
+        return NothingToTry(problem=say("No product has a price yet: set one first."))
     product = Product.objects.select_related(
         "jar_size__jar", "jar_size__lid", "filling__recipe"
     ).get(pk=product.pk)
     if outlet is None:
         outlet = next((o for o in open_outlets if (product.pk, o.kind) in prices), None)
     if outlet is None:
-        return NothingToTry(problem="No outlet is open yet: enter one under Stall.")
+        return NothingToTry(
+            problem=say("No outlet is open yet: enter one under Stall.")
+        )
     try:
         given = book.standard_input(product)
         main = main_material(given)

@@ -9,6 +9,7 @@ from decimal import Decimal
 from django.db.models import Sum
 
 from inventory.models import Movement
+from inventory.words import to_say
 from production.jar_balance import JarBalance
 from production.selectors.lineage import id_rows
 
@@ -119,9 +120,9 @@ def whereabouts_of(sums: Iterable[LedgerSum]) -> Sequence[tuple[LedgerSum, str]]
         total = row.quantity + (known.quantity if known else ZERO)
         there[row.outlet_id] = _with(row, total)
         if row.reason not in {*Movement.INCOMING, Reason.MOVED} and row.quantity:
-            ended.append((_with(row, -row.quantity), Reason(row.reason).label))
+            ended.append((_with(row, -row.quantity), str(Reason(row.reason).label)))
     now = [
-        (row, "at an outlet" if row.outlet_id else "on the shelf")
+        (row, to_say("at an outlet") if row.outlet_id else to_say("on the shelf"))
         for row in there.values()
         if row.quantity
     ]

@@ -25,6 +25,7 @@ from inventory.models import (
 )
 from inventory.money import round_money
 from inventory.valuation import Method, Valuation
+from inventory.words import say
 from production.margins import OutletRecord
 from production.models import Expense
 from production.selectors.cost_of_goods import (
@@ -280,7 +281,7 @@ def _write_offs(
         found.append(
             WriteOff(
                 on=step.on,
-                reason=REASON_WORDS[step.reason],
+                reason=say(str(REASON_WORDS[step.reason])),
                 name=line.name,
                 lot=names.lots[int(step.lot)].code,
                 quantity=line.quantity,

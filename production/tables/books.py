@@ -4,9 +4,11 @@ from decimal import Decimal
 from typing import Any
 
 import django_tables2 as tables
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Business
 from inventory.money import format_money
+from inventory.words import say
 from production.models import Expense, Overhead
 
 NUMBER = {"th": {"class": "number"}, "td": {"class": "number"}}
@@ -30,14 +32,14 @@ class OverheadTable(tables.Table):
     class Meta:
         model = Overhead
         fields = ["name", "amount", "years", "key", "starts_on", "ends_on"]
-        empty_text = (
+        empty_text = _(
             "No overheads yet: the yearly sum of My business is spread by jars."
         )
 
     def __init__(self, *args: Any, business: Business, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.business = business
-        self.caption = "Costs of years, and what they are spread by"
+        self.caption = say("Costs of years, and what they are spread by")
 
 
 class ExpenseTable(tables.Table):
@@ -46,30 +48,32 @@ class ExpenseTable(tables.Table):
     class Meta:
         model = Expense
         fields = ["on", "kind", "text", "amount"]
-        empty_text = "No expenses entered: wages, supplies not in stock, other costs."
+        empty_text = _(
+            "No expenses entered: wages, supplies not in stock, other costs."
+        )
 
     def __init__(self, *args: Any, business: Business, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.business = business
-        self.caption = "Money paid out that is no purchase of stock"
+        self.caption = say("Money paid out that is no purchase of stock")
 
 
 class WriteOffTable(tables.Table):
-    on = tables.Column(verbose_name="day")
+    on = tables.Column(verbose_name=_("day"))
     reason = tables.Column()
-    name = tables.Column(verbose_name="what")
+    name = tables.Column(verbose_name=_("what"))
     lot = tables.Column()
     quantity = tables.Column(attrs=NUMBER)
     unit = tables.Column()
-    cost = MoneyColumn(verbose_name="at cost")
+    cost = MoneyColumn(verbose_name=_("at cost"))
 
     class Meta:
-        empty_text = "Nothing was written off."
+        empty_text = _("Nothing was written off.")
 
     def __init__(self, *args: Any, business: Business, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.business = business
-        self.caption = "What left unsold, at cost"
+        self.caption = say("What left unsold, at cost")
 
     def render_quantity(self, value: Decimal) -> str:
         return f"{value.normalize():,f}"

@@ -3,7 +3,9 @@
 import django_tables2 as tables
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy as _
 
+from inventory.words import say
 from production.models import Complaint, MockRecall, StopSale
 from production.symptoms import Severity, find_symptom
 
@@ -12,23 +14,27 @@ TONES = {Severity.STOP: "bad", Severity.LOOK: "warn", Severity.QUALITY: ""}
 
 
 class ComplaintTable(tables.Table):
-    received_at = tables.DateColumn(verbose_name="Told", format="j M Y", linkify=True)
-    symptom = tables.Column(verbose_name="What is wrong")
-    batch = tables.Column(accessor="batch__code", verbose_name="Batch")
+    received_at = tables.DateColumn(
+        verbose_name=_("Told"), format="j M Y", linkify=True
+    )
+    symptom = tables.Column(verbose_name=_("What is wrong"))
+    batch = tables.Column(accessor="batch__code", verbose_name=_("Batch"))
     product = tables.Column()
-    severity = tables.Column(verbose_name="Grade")
-    closed_at = tables.DateColumn(verbose_name="Closed", format="j M Y", default="open")
+    severity = tables.Column(verbose_name=_("Grade"))
+    closed_at = tables.DateColumn(
+        verbose_name=_("Closed"), format="j M Y", default=_("open")
+    )
 
     class Meta:
         model = Complaint
         fields = ["received_at", "symptom", "batch", "product", "severity", "closed_at"]
         order_by = "-received_at"
-        empty_text = "No complaint written down. May it stay so."
+        empty_text = _("No complaint written down. May it stay so.")
 
-    caption = "Complaints, the newest first"
+    caption = _("Complaints, the newest first")
 
     def render_symptom(self, value: str) -> str:
-        return find_symptom(value).name
+        return say(find_symptom(value).name)
 
     def render_severity(self, value: str) -> SafeString:
         grade = Severity(value)
@@ -38,36 +44,36 @@ class ComplaintTable(tables.Table):
 
 
 class StopSaleTable(tables.Table):
-    set_at = tables.DateColumn(verbose_name="Stopped", format="j M Y", linkify=True)
+    set_at = tables.DateColumn(verbose_name=_("Stopped"), format="j M Y", linkify=True)
     reason = tables.Column()
-    jars = tables.Column(accessor="lot_count", verbose_name="Lots", attrs=NUMBER)
+    jars = tables.Column(accessor="lot_count", verbose_name=_("Lots"), attrs=NUMBER)
     lifted_at = tables.DateColumn(
-        verbose_name="Lifted", format="j M Y", default="standing"
+        verbose_name=_("Lifted"), format="j M Y", default=_("standing")
     )
 
     class Meta:
         model = StopSale
         fields = ["set_at", "reason", "jars", "lifted_at"]
         order_by = "-set_at"
-        empty_text = "No sale was ever stopped."
+        empty_text = _("No sale was ever stopped.")
 
     caption = "Stop-sales"
 
 
 class DrillTable(tables.Table):
-    started_at = tables.DateColumn(verbose_name="Day", format="j M Y", linkify=True)
-    batch = tables.Column(accessor="batch__code", verbose_name="Batch")
+    started_at = tables.DateColumn(verbose_name=_("Day"), format="j M Y", linkify=True)
+    batch = tables.Column(accessor="batch__code", verbose_name=_("Batch"))
     minutes = tables.Column(
         accessor="result__seconds",
-        verbose_name="Minutes",
+        verbose_name=_("Minutes"),
         attrs=NUMBER,
         orderable=False,
     )
-    made = tables.Column(verbose_name="Jars made", attrs=NUMBER)
-    found = tables.Column(verbose_name="Found", attrs=NUMBER)
+    made = tables.Column(verbose_name=_("Jars made"), attrs=NUMBER)
+    found = tables.Column(verbose_name=_("Found"), attrs=NUMBER)
     share = tables.Column(
         accessor="accounted_fraction",
-        verbose_name="Accounted (%)",
+        verbose_name=_("Accounted (%)"),
         attrs=NUMBER,
         orderable=False,
     )
@@ -76,9 +82,9 @@ class DrillTable(tables.Table):
         model = MockRecall
         fields = ["started_at", "batch", "minutes", "made", "found", "share"]
         order_by = "-started_at"
-        empty_text = "No drill yet. Run one before the season, at least once a year."
+        empty_text = _("No drill yet. Run one before the season, at least once a year.")
 
-    caption = "Drills, the newest first"
+    caption = _("Drills, the newest first")
 
     def render_minutes(self, value: int) -> str:
         return f"{value / 60:.1f}"

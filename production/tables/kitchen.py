@@ -5,8 +5,10 @@ from decimal import Decimal
 import django_tables2 as tables
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext_lazy as _
 
 from inventory.models import JarSize, Product
+from inventory.words import say
 from production.models import Batch, Recipe
 from production.wording import number_text
 
@@ -16,31 +18,31 @@ TONES = {"released": "good", "held": "warn", "rejected": "bad", "recalled": "bad
 
 class BatchTable(tables.Table):
     code = tables.Column(
-        verbose_name="Batch",
+        verbose_name=_("Batch"),
         linkify=True,
         empty_values=(),
         order_by=("made_on", "code"),
     )
     what = tables.Column(
-        accessor="version__recipe__name", verbose_name="Recipe", linkify=False
+        accessor="version__recipe__name", verbose_name=_("Recipe"), linkify=False
     )
-    planned_on = tables.DateColumn(verbose_name="Cook day", format="j M Y")
-    expected_jars = tables.Column(verbose_name="Jars expected", attrs=NUMBER)
-    status = tables.Column(verbose_name="Stands")
+    planned_on = tables.DateColumn(verbose_name=_("Cook day"), format="j M Y")
+    expected_jars = tables.Column(verbose_name=_("Jars expected"), attrs=NUMBER)
+    status = tables.Column(verbose_name=_("Stands"))
 
     class Meta:
         model = Batch
         fields = ["code", "what", "planned_on", "expected_jars", "status"]
         order_by = "-planned_on"
-        empty_text = "No batch here yet: plan one, or let the week plan do it."
+        empty_text = _("No batch here yet: plan one, or let the week plan do it.")
 
-    caption = "Batches"
+    caption = _("Batches")
 
     def render_expected_jars(self, value: Decimal) -> str:
         return number_text(value, places=1)
 
     def render_code(self, value: str | None) -> str:
-        return value or "planned"
+        return value or say("planned")
 
     def render_status(self, value: str, record: Batch) -> SafeString:
         return format_html(
@@ -58,39 +60,40 @@ class RecipeTable(tables.Table):
         model = Recipe
         fields = ["name", "kind", "versions", "batches"]
         order_by = "name"
-        empty_text = "No recipe yet: write the first one."
+        empty_text = _("No recipe yet: write the first one.")
 
-    caption = "Recipes"
+    caption = _("Recipes")
 
 
 class ProductTable(tables.Table):
-    name = tables.Column(linkify=True, verbose_name="Product")
-    jar_size = tables.Column(verbose_name="Jar")
-    recipe = tables.Column(accessor="filling__recipe", verbose_name="Filled with")
-    net_weight_g = tables.Column(verbose_name="Declared (g)", attrs=NUMBER)
-    withdrawn_on = tables.DateColumn(verbose_name="Withdrawn", format="j M Y")
+    name = tables.Column(linkify=True, verbose_name=_("Product"))
+    jar_size = tables.Column(verbose_name=_("Jar"))
+    recipe = tables.Column(accessor="filling__recipe", verbose_name=_("Filled with"))
+    net_weight_g = tables.Column(verbose_name=_("Declared (g)"), attrs=NUMBER)
+    withdrawn_on = tables.DateColumn(verbose_name=_("Withdrawn"), format="j M Y")
 
     class Meta:
         model = Product
         fields = ["name", "jar_size", "recipe", "net_weight_g", "withdrawn_on"]
         order_by = "name"
-        empty_text = "No product yet: a product is a recipe in a jar size."
+        empty_text = _("No product yet: a product is a recipe in a jar size.")
 
-    caption = "Products"
+    caption = _("Products")
 
 
 class JarSizeTable(tables.Table):
     name = tables.Column(
-        verbose_name="Jar", linkify=("production:jarsize-edit", {"pk": tables.A("pk")})
+        verbose_name=_("Jar"),
+        linkify=("production:jarsize-edit", {"pk": tables.A("pk")}),
     )
-    brim_ml = tables.Column(verbose_name="Brimful (ml)", attrs=NUMBER)
-    processing_size = tables.Column(verbose_name="Processed as")
-    per_canner_load = tables.Column(verbose_name="In the canner", attrs=NUMBER)
+    brim_ml = tables.Column(verbose_name=_("Brimful (ml)"), attrs=NUMBER)
+    processing_size = tables.Column(verbose_name=_("Processed as"))
+    per_canner_load = tables.Column(verbose_name=_("In the canner"), attrs=NUMBER)
 
     class Meta:
         model = JarSize
         fields = ["name", "brim_ml", "processing_size", "per_canner_load", "jar", "lid"]
         order_by = "brim_ml"
-        empty_text = "No jar size yet: add the first one."
+        empty_text = _("No jar size yet: add the first one.")
 
-    caption = "Jar sizes"
+    caption = _("Jar sizes")

@@ -6,6 +6,7 @@ from django import template
 from django.urls import NoReverseMatch, reverse
 
 from inventory.money import round_money
+from inventory.words import figures
 from production.costing.breakdown import Source
 
 register = template.Library()
@@ -21,14 +22,14 @@ def figure(value: Decimal | None) -> str:
     after = WHOLE_DIGITS_SHOWN - value.adjusted() - 1 if value else 0
     places = min(max(after, 0), 6)
     text = f"{value:,.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return figures(text.rstrip("0").rstrip(".") if "." in text else text)
 
 
 @register.filter
 def amount(value: Decimal) -> str:
     """A quantity exactly as the ledger has it, without needless noughts."""
     text = f"{value:,f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return figures(text.rstrip("0").rstrip(".") if "." in text else text)
 
 
 @register.filter
@@ -37,7 +38,7 @@ def signed(value: Decimal | None) -> str:
     if value is None:
         return "–"
     rounded = round_money(value)
-    return f"{rounded:+.2f}" if rounded else "0.00"
+    return figures(f"{rounded:+.2f}" if rounded else "0.00")
 
 
 @register.filter

@@ -7,6 +7,7 @@ from django import template
 from django.forms import BoundField
 from django.utils.safestring import SafeString, mark_safe
 
+from inventory.words import figures
 from production.jar_balance import JarBalance
 from production.trace_answer import number_text
 
@@ -16,19 +17,19 @@ register = template.Library()
 @register.filter
 def number(value: Decimal | int | None) -> str:
     """A count or weight without trailing zeros."""
-    return "" if value is None else number_text(Decimal(value))
+    return "" if value is None else figures(number_text(Decimal(value)))
 
 
 @register.simple_tag
 def share(balance: JarBalance, jars: Decimal) -> str:
     """Jars in per cent of those made."""
-    return number_text(balance.percent(jars))
+    return figures(number_text(balance.percent(jars)))
 
 
 @register.simple_tag
 def hundred(fraction: Decimal) -> str:
     """A share of one in per cent, to two places."""
-    return f"{100 * fraction:.2f}"
+    return figures(f"{100 * fraction:.2f}")
 
 
 @register.filter

@@ -2,13 +2,14 @@
 
 from django.urls import URLPattern, path
 
-from production.views import cooking, instruments, kitchen, papers
+from production.views import choosing, cooking, instruments, kitchen, papers
 
 BATCH = "kitchen/batches/<int:pk>/"
 
 urlpatterns: list[URLPattern] = [
     path("kitchen/", kitchen.kitchen, name="kitchen"),
     path("kitchen/plan/", kitchen.batch_plan, name="batch-plan"),
+    path("kitchen/choose/<slug:what>/", choosing.choose, name="choose"),
     path(BATCH, kitchen.batch_detail, name="batch-detail"),
     path(f"{BATCH}drop/", kitchen.batch_cancel, name="batch-cancel"),
     path(f"{BATCH}start/", kitchen.batch_start, name="batch-start"),

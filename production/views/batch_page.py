@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from inventory.models import Business
 from inventory.roles import is_owner
+from inventory.words import say
 from production.forms.kitchen import (
     AddForm,
     DrawsForm,
@@ -31,7 +32,7 @@ CLOSED = (Batch.Status.RELEASED, Batch.Status.REJECTED, Batch.Status.RECALLED)
 def cook_of(request: HttpRequest) -> User:
     """The person at the tablet; everyone here has signed in."""
     if not isinstance(request.user, User):
-        raise PermissionDenied("sign in first")
+        raise PermissionDenied(say("sign in first"))
     return request.user
 
 

@@ -10,6 +10,7 @@ from django.utils import timezone
 from inventory.models import Business, Outlet, Product
 from inventory.money import format_money
 from inventory.roles import owner_required
+from inventory.words import say
 from production.costing.breakdown import CostingError
 from production.forms.books import WhatIfForm
 from production.models import Batch
@@ -85,8 +86,10 @@ def _margin_picture(table: MarginTable, business: Business) -> str:
     )
     return as_svg(
         drawing,
-        title="What is kept of a jar, by product and outlet",
-        description="Red loses money, green keeps some; the table below has the figures.",
+        title=say("What is kept of a jar, by product and outlet"),
+        description=say(
+            "Red loses money, green keeps some; the table below has the figures."
+        ),
         name="margins",
     )
 
@@ -108,8 +111,10 @@ def _cost_picture(table: MarginTable, business: Business) -> str:
         return ""
     return as_svg(
         draw_cost_bars(bars),
-        title="What a jar costs, part by part",
-        description="One bar a product: ingredients, packaging, energy, labour, overhead.",
+        title=say("What a jar costs, part by part"),
+        description=say(
+            "One bar a product: ingredients, packaging, energy, labour, overhead."
+        ),
         name="costs",
     )
 
@@ -223,15 +228,15 @@ def history(request: HttpRequest) -> HttpResponse:
     if prices:
         context["price_picture"] = as_svg(
             draw_prices(prices),
-            title="What a kilogram of fruit cost",
-            description="One line a fruit, one dot a purchase.",
+            title=say("What a kilogram of fruit cost"),
+            description=say("One line a fruit, one dot a purchase."),
             name="prices",
         )
     if season:
         context["season_picture"] = as_svg(
             draw_season(season),
-            title=f"Jars sold by month in {year}",
-            description="One row a product; the greener the more jars.",
+            title=say("Jars sold by month in {year}", year=year),
+            description=say("One row a product; the greener the more jars."),
             name="season",
         )
     return render(request, "production/books_history.html", context)

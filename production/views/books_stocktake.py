@@ -10,6 +10,7 @@ from inventory import stocktake as actions
 from inventory.ledger import LedgerError, Stamp
 from inventory.models import StockCount
 from inventory.roles import owner_required
+from inventory.words import say
 from production.forms.books import StocktakeForm
 
 
@@ -31,7 +32,8 @@ def stocktake(request: HttpRequest) -> HttpResponse:
         else:
             changed = count.movements.count()
             messages.success(
-                request, f"Counted: {changed} differences are in the book."
+                request,
+                say("Counted: {changed} differences are in the book.", changed=changed),
             )
             return redirect("production:books-stocktake")
     counts = StockCount.objects.prefetch_related("movements__lot")[:5]

@@ -16,6 +16,7 @@ from inventory.models import Business, ValuationYear
 from inventory.money import format_money
 from inventory.roles import owner_required
 from inventory.valuation import ValuationError
+from inventory.words import say
 from production.forms.books import (
     DayForm,
     ExpenseForm,
@@ -36,7 +37,7 @@ FIRST_YEAR = 1990
 def _read(year: int) -> YearBooks:
     today = timezone.localdate()
     if not FIRST_YEAR < year <= today.year:
-        raise Http404("no year of this book")
+        raise Http404(say("no year of this book"))
     return year_books(year, today=today)
 
 
@@ -98,7 +99,11 @@ def _cap_picture(books: YearBooks) -> str:
     sold = format_money(
         projection.sold, currency=books.business.currency, locale=books.business.locale
     )
-    text = f"{sold} sold, {projection.fraction:.0%} of the cap"
+    text = say(
+        "{sold} sold, {fraction:.0%} of the cap",
+        sold=sold,
+        fraction=projection.fraction,
+    )
     drawing = draw_cap(
         projection.fraction,
         projection.year_end_estimate / books.cap.amount,
@@ -106,8 +111,10 @@ def _cap_picture(books: YearBooks) -> str:
     )
     return as_svg(
         drawing,
-        title="Sales of the year against the cap",
-        description=f"{text}; the broken line is the estimate for 31 December.",
+        title=say("Sales of the year against the cap"),
+        description=say(
+            "{text}; the broken line is the estimate for 31 December.", text=text
+        ),
         name="cap",
     )
 
@@ -119,7 +126,7 @@ def year_choose(request: HttpRequest, year: int) -> HttpResponse:
     form = ValuationYearForm(request.POST, instance=chosen)
     if form.is_valid():
         form.save()
-        messages.success(request, f"The choices for {year} are kept.")
+        messages.success(request, say("The choices for {year} are kept.", year=year))
         return redirect("production:books-year", year=year)
     context = {"year": year, "years": _years(timezone.localdate()), "form": form}
     return render(request, "production/books_year.html", context, status=422)
@@ -197,7 +204,7 @@ def overhead_edit(request: HttpRequest, pk: int) -> HttpResponse:
     form = OverheadForm(request.POST or None, instance=overhead)
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, f"{overhead} is changed.")
+        messages.success(request, say("{overhead} is changed.", overhead=overhead))
         return redirect("production:overhead-list")
     context = {"form": form, "overhead": overhead}
     return render(request, "production/books_overhead_form.html", context)
@@ -224,7 +231,7 @@ def _listed(
     form = form_class(request.POST or None, initial=day)
     if request.method == "POST" and form.is_valid():
         kept = form.save()
-        messages.success(request, f"{kept} is entered.")
+        messages.success(request, say("{kept} is entered.", kept=kept))
         return redirect(request.path)
     RequestConfig(request, paginate={"per_page": 25}).configure(table)
     return render(request, template, {"form": form, "table": table})

@@ -7,6 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 from django_tables2 import RequestConfig
 
+from inventory.words import say, to_say
 from production import complaints
 from production.complaints import ComplaintError
 from production.forms.complaints import ComplaintForm, FindForm, WordsForm
@@ -16,13 +17,19 @@ from production.selectors.batch_finder import Finding, Purchased, find
 from production.symptoms import Severity, find_symptom
 from production.tables.complaints import ComplaintTable
 
-OUTCOME = "What was found, and what the buyer was told"
+OUTCOME = to_say("What was found, and what the buyer was told")
 
 
 def complaint_list(request: HttpRequest) -> HttpResponse:
     forgotten = complaints.erase_persons(on=timezone.localdate())
     if forgotten:
-        messages.info(request, f"{forgotten} persons were erased; their time is over.")
+        messages.info(
+            request,
+            say(
+                "{forgotten} persons were erased; their time is over.",
+                forgotten=forgotten,
+            ),
+        )
     found = Complaint.objects.select_related("batch", "product__jar_size")
     table = ComplaintTable(found)
     RequestConfig(request, paginate={"per_page": 25}).configure(table)
@@ -52,7 +59,7 @@ def complaint_create(request: HttpRequest) -> HttpResponse:
             complaint.batch = found.batch
             complaint.product = complaint.product or found.batch.product
         complaint = complaints.record(complaint=complaint)
-        messages.success(request, "The complaint is written down.")
+        messages.success(request, say("The complaint is written down."))
         return redirect(complaint)
     return render(request, "production/complaint_form.html", {"form": form})
 
@@ -70,7 +77,7 @@ def complaint_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "finding": finding,
         "stops": complaint.stop_sales.all(),
         "is_stopped": _is_stopped(complaint.batch),
-        "close_form": WordsForm(label=OUTCOME),
+        "close_form": WordsForm(label=say(OUTCOME)),
     }
     return render(request, "production/complaint_detail.html", context)
 
@@ -80,28 +87,28 @@ def complaint_point(request: HttpRequest, pk: int) -> HttpResponse:
     complaint = _get(pk)
     batch = get_object_or_404(Batch, code=request.POST.get("batch", ""))
     complaints.point_at(complaint=complaint, batch=batch)
-    messages.success(request, f"The complaint is about {batch}.")
+    messages.success(request, say("The complaint is about {batch}.", batch=batch))
     return redirect(complaint)
 
 
 @require_POST
 def complaint_close(request: HttpRequest, pk: int) -> HttpResponse:
     complaint = _get(pk)
-    form = WordsForm(request.POST, label=OUTCOME)
+    form = WordsForm(request.POST, label=say(OUTCOME))
     words = form.cleaned_data["words"] if form.is_valid() else ""
     try:
         complaints.close(complaint=complaint, outcome=words, at=timezone.now())
     except ComplaintError as error:
         messages.error(request, f"{error}.")
     else:
-        messages.success(request, "The complaint is closed.")
+        messages.success(request, say("The complaint is closed."))
     return redirect(complaint)
 
 
 def complaint_photo(request: HttpRequest, pk: int) -> FileResponse:
     complaint = _get(pk)
     if not complaint.photo:
-        raise Http404("this complaint has no photo")
+        raise Http404(say("this complaint has no photo"))
     return FileResponse(complaint.photo.open("rb"))
 
 

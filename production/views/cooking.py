@@ -8,6 +8,7 @@ from django.views.decorators.http import require_POST
 
 from inventory.ledger import LedgerError
 from inventory.models import Business
+from inventory.words import say
 from production import batches
 from production.forms.kitchen import (
     AddForm,
@@ -81,7 +82,8 @@ def reading_record(request: HttpRequest, pk: int) -> HttpResponse:
             form.add_error("value", str(error))
         else:
             messages.success(
-                request, f"Written down: {ReadingKind(reading.kind).label}."
+                request,
+                say("Written down: {kind}.", kind=ReadingKind(reading.kind).label),
             )
             return _back(batch, f"reading-{reading.kind}")
     return batch_page.show(request, batch, reading_form=form)
@@ -96,7 +98,7 @@ def reading_undo(request: HttpRequest, pk: int, reading_pk: int) -> HttpResponse
     except batches.BatchError as error:
         messages.error(request, f"{error}.")
     else:
-        messages.success(request, "The reading is taken back.")
+        messages.success(request, say("The reading is taken back."))
     return _back(batch, f"reading-{reading.kind}")
 
 
@@ -118,7 +120,9 @@ def batch_add(request: HttpRequest, pk: int) -> HttpResponse:
         except (batches.BatchError, LedgerError) as error:
             form.add_error("amount", str(error))
         else:
-            messages.success(request, f"Put in: {drawn.movement.lot.name}.")
+            messages.success(
+                request, say("Put in: {lot}.", lot=drawn.movement.lot.name)
+            )
             return redirect(batch)
     return batch_page.show(request, batch, add_form=form)
 
@@ -140,7 +144,9 @@ def batch_finish(request: HttpRequest, pk: int) -> HttpResponse:
         except (batches.BatchError, LedgerError) as error:
             form.add_error(None, str(error))
         else:
-            messages.success(request, f"Batch {batch.code} is finished and held.")
+            messages.success(
+                request, say("Batch {batch} is finished and held.", batch=batch.code)
+            )
             return redirect(batch)
     return batch_page.show(request, batch, finish_form=form)
 
@@ -168,7 +174,9 @@ def seal_check(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
         except (batches.BatchError, LedgerError) as error:
             form.add_error(None, str(error))
         else:
-            messages.success(request, f"The seals of {output.lot.code} are checked.")
+            messages.success(
+                request, say("The seals of {lot} are checked.", lot=output.lot.code)
+            )
             return redirect(batch)
     return batch_page.show(request, batch, seal_form=form, seal_question=question)
 
@@ -184,7 +192,7 @@ def seal_undo(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
     except batches.BatchError as error:
         messages.error(request, f"{error}.")
     else:
-        messages.success(request, "The seal check is taken back.")
+        messages.success(request, say("The seal check is taken back."))
     return redirect(batch)
 
 
@@ -204,7 +212,7 @@ def weights(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
         except batches.BatchError as error:
             form.add_error("jars", str(error))
         else:
-            messages.success(request, f"{len(rows)} jars are weighed.")
+            messages.success(request, say("{rows} jars are weighed.", rows=len(rows)))
             return redirect(request.path)
     context = {
         "batch": batch,

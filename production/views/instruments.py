@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from inventory.models import Business
+from inventory.words import say
 from production import instrument_checks
 from production.forms.instruments import (
     InstrumentForm,
@@ -36,7 +37,13 @@ def add(request: HttpRequest) -> HttpResponse:
     form = InstrumentForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         instrument = instrument_checks.add(**form.cleaned_data)
-        messages.success(request, f"{instrument} is added; check it before you cook.")
+        messages.success(
+            request,
+            say(
+                "{instrument} is added; check it before you cook.",
+                instrument=instrument,
+            ),
+        )
         return redirect("production:instrument-check", instrument.pk)
     return render(request, "production/kitchen_instrument_form.html", {"form": form})
 
@@ -92,4 +99,4 @@ def _record(request: HttpRequest, instrument: Instrument, data: dict[str, Any]) 
         reading=data["reading"],
         **stamp,
     )
-    return row.note or "reads true"
+    return row.note or say("reads true")

@@ -11,6 +11,7 @@ from django_tables2 import RequestConfig
 
 from inventory.ledger import LedgerError
 from inventory.roles import is_owner, owner_required
+from inventory.words import say
 from production import batches
 from production.filters import BatchFilter
 from production.forms.kitchen import (
@@ -60,7 +61,14 @@ def batch_plan(request: HttpRequest) -> HttpResponse:
         except selectors.NoVersionError as error:
             form.add_error("product", str(error))
         else:
-            messages.success(request, f"{batch} is planned for {batch.planned_on}.")
+            messages.success(
+                request,
+                say(
+                    "{batch} is planned for {planned_on}.",
+                    batch=batch,
+                    planned_on=batch.planned_on,
+                ),
+            )
             return redirect(batch)
     return render(request, "production/kitchen_plan.html", {"form": form})
 
@@ -77,7 +85,7 @@ def batch_cancel(request: HttpRequest, pk: int) -> HttpResponse:
     except batches.BatchError as error:
         messages.error(request, f"{error}.")
         return redirect(batch)
-    messages.success(request, "The planned batch is dropped.")
+    messages.success(request, say("The planned batch is dropped."))
     return redirect("production:kitchen")
 
 
@@ -97,7 +105,9 @@ def batch_start(request: HttpRequest, pk: int) -> HttpResponse:
         except (batches.BatchError, LedgerError) as error:
             form.add_error(None, str(error))
         else:
-            messages.success(request, f"Batch {batch.code} is started.")
+            messages.success(
+                request, say("Batch {batch} is started.", batch=batch.code)
+            )
             return redirect(batch)
     return batch_page.show(request, batch, draws_form=form)
 
@@ -118,7 +128,9 @@ def batch_release(request: HttpRequest, pk: int) -> HttpResponse:
         except (batches.BatchError, GateError) as error:
             form.add_error(None, str(error))
         else:
-            messages.success(request, f"Batch {batch.code} is released.")
+            messages.success(
+                request, say("Batch {batch} is released.", batch=batch.code)
+            )
             return redirect(batch)
     return batch_page.show(request, batch, release_form=form)
 
@@ -152,7 +164,14 @@ def batch_recook(request: HttpRequest, pk: int) -> HttpResponse:
         except (batches.BatchError, LedgerError) as error:
             form.add_error("reason", str(error))
         else:
-            messages.success(request, f"Batch {child.code} cooks {batch.code} again.")
+            messages.success(
+                request,
+                say(
+                    "Batch {child} cooks {batch} again.",
+                    child=child.code,
+                    batch=batch.code,
+                ),
+            )
             return redirect(child)
     return batch_page.show(request, batch, recook_form=form)
 
@@ -174,7 +193,12 @@ def _decide(
             form.add_error("reason", str(error))
         else:
             messages.success(
-                request, f"Batch {after.code} is {after.get_status_display()}."
+                request,
+                say(
+                    "Batch {after} is {status}.",
+                    after=after.code,
+                    status=after.get_status_display(),
+                ),
             )
             return redirect(after)
     return batch_page.show(request, batch, reason_form=form, reason_for=name)

@@ -11,6 +11,7 @@ from django_tables2 import RequestConfig
 
 from inventory.models import JarSize, Product
 from inventory.roles import is_owner, owner_required
+from inventory.words import say
 from production import recipes
 from production.forms.products import JarSizeForm, PriceForm, ProductForm
 from production.selectors import net_check
@@ -63,7 +64,7 @@ def product_edit(request: HttpRequest, code: str | None = None) -> HttpResponse:
         except recipes.RecipeError as error:
             form.add_error("recipe", str(error))
         else:
-            messages.success(request, f"{saved} is saved.")
+            messages.success(request, say("{saved} is saved.", saved=saved))
             return redirect(saved)
     return render(
         request, "production/product_form.html", {"form": form, "product": product}
@@ -78,7 +79,10 @@ def price_add(request: HttpRequest, code: str) -> HttpResponse:
     form.instance.product = product
     if form.is_valid():
         price = form.save()
-        messages.success(request, f"{price} from {price.valid_from}.")
+        messages.success(
+            request,
+            say("{price} from {valid_from}.", price=price, valid_from=price.valid_from),
+        )
         return redirect(product)
     return _show(request, code, form)
 
@@ -95,6 +99,6 @@ def jar_size_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = JarSizeForm(request.POST or None, instance=size)
     if request.method == "POST" and form.is_valid():
         saved = form.save()
-        messages.success(request, f"The jar size {saved} is saved.")
+        messages.success(request, say("The jar size {saved} is saved.", saved=saved))
         return redirect("production:jarsize-list")
     return render(request, "production/jarsize_form.html", {"form": form, "size": size})

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 from inventory.ledger import LedgerError, Stamp
 from inventory.models import Business, Outlet
 from inventory.roles import owner_required
+from inventory.words import say, to_say
 from production import recalls
 from production.forms.complaints import WordsForm
 from production.forms.recalls import CheckForm, ClassForm, NoticeForm, TakeInForm
@@ -26,7 +27,7 @@ from production.recall_rules import (
 from production.recalls import RecallError
 from production.selectors import recall_scope
 
-CLOSING = "What became of the jars, and what is changed in the kitchen"
+CLOSING = to_say("What became of the jars, and what is changed in the kitchen")
 
 
 @require_POST
@@ -43,7 +44,7 @@ def recall_create(request: HttpRequest, stop_pk: int) -> HttpResponse:
     except RecallError as error:
         messages.error(request, f"{error}.")
         return redirect(stopped)
-    messages.warning(request, "The recall is open. Tell the shops first.")
+    messages.warning(request, say("The recall is open. Tell the shops first."))
     return redirect(recall)
 
 
@@ -62,7 +63,7 @@ def recall_notice(request: HttpRequest, pk: int) -> HttpResponse:
     return _try(
         request,
         recall,
-        "The words of the notices are kept.",
+        say("The words of the notices are kept."),
         lambda: recalls.write_notice(
             recall=recall, words=form.words(), level=form.cleaned_data["level"]
         ),
@@ -75,13 +76,13 @@ def recall_check(request: HttpRequest, pk: int, outlet_pk: int) -> HttpResponse:
     check = get_object_or_404(EffectivenessCheck, recall=recall, outlet_id=outlet_pk)
     form = CheckForm(request.POST)
     if not form.is_valid():
-        messages.error(request, "Say how the shop was told.")
+        messages.error(request, say("Say how the shop was told."))
         return redirect(recall)
     told_at = check.told_at or timezone.now()
     return _try(
         request,
         recall,
-        f"{check.outlet} is noted.",
+        say("{outlet} is noted.", outlet=check.outlet),
         lambda: recalls.record_check(check=check, told_at=told_at, **form.cleaned_data),
     )
 
@@ -101,7 +102,7 @@ def recall_take_in(request: HttpRequest, pk: int) -> HttpResponse:
     return _try(
         request,
         recall,
-        "The jars are counted as recalled.",
+        say("The jars are counted as recalled."),
         lambda: recalls.take_in(recall=recall, stamp=stamp, **form.cleaned_data),
     )
 
@@ -114,14 +115,14 @@ def recall_authority(request: HttpRequest, pk: int) -> HttpResponse:
         return _try(
             request,
             recall,
-            "Noted: the authority was told.",
+            say("Noted: the authority was told."),
             lambda: recalls.tell_authority(recall=recall, at=timezone.now()),
         )
     given = request.POST.get("authority_class", "")
     return _try(
         request,
         recall,
-        "The authority's class is noted.",
+        say("The authority's class is noted."),
         lambda: recalls.note_class(recall=recall, authority_class=given),
     )
 
@@ -130,12 +131,12 @@ def recall_authority(request: HttpRequest, pk: int) -> HttpResponse:
 @owner_required
 def recall_close(request: HttpRequest, pk: int) -> HttpResponse:
     recall = _get(pk)
-    form = WordsForm(request.POST, label=CLOSING)
+    form = WordsForm(request.POST, label=say(CLOSING))
     words = form.cleaned_data["words"] if form.is_valid() else ""
     return _try(
         request,
         recall,
-        "The recall is closed.",
+        say("The recall is closed."),
         lambda: recalls.close_recall(
             recall=recall,
             note=words,
@@ -151,7 +152,7 @@ def shop_letter(request: HttpRequest, pk: int, outlet_pk: int) -> HttpResponse:
     shop = next((s for s in scope.shops if s.outlet_id == outlet_pk), None)
     if shop is None:
         outlet = get_object_or_404(Outlet, pk=outlet_pk)
-        raise Http404(f"{outlet} got none of these jars")
+        raise Http404(say("{outlet} got none of these jars", outlet=outlet))
     body = recall_papers.shop_letter(
         _notice(recall, scope),
         shop=shop.name,
@@ -168,7 +169,7 @@ def notice_paper(request: HttpRequest, pk: int, paper: str) -> HttpResponse:
         return HttpResponse(notice.as_text(), content_type="text/plain; charset=utf-8")
     papers = {"sign": recall_papers.market_sign, "post": recall_papers.buyer_post}
     if paper not in papers:
-        raise Http404(f'there is no paper "{paper}"')
+        raise Http404(say('there is no paper "{paper}"', paper=paper))
     return _pdf(papers[paper](notice), f"recall-{recall.pk}-{paper}.pdf")
 
 
@@ -191,12 +192,12 @@ def _show(request: HttpRequest, recall: Recall, **forms: Any) -> HttpResponse:
         "answered": sum(check.answered for check in checks),
         "needed": contacts_needed(recall.level, len(checks)),
         "missing": words.missing,
-        "class_words": AUTHORITY_CLASSES.get(recall.authority_class, ""),
+        "class_words": say(AUTHORITY_CLASSES.get(recall.authority_class, "")),
         "notice_form": NoticeForm(initial=initial),
         "check_form": CheckForm(),
         "take_in_form": TakeInForm(recall=recall),
         "class_form": ClassForm(),
-        "close_form": WordsForm(label=CLOSING),
+        "close_form": WordsForm(label=say(CLOSING)),
         **forms,
     }
     return render(request, "production/recall_detail.html", context)

@@ -12,6 +12,7 @@ from django_tables2 import RequestConfig
 
 from inventory.quantities import QuantityError
 from inventory.roles import owner_required
+from inventory.words import say
 from production import recipes as actions
 from production.forms.recipes import (
     LineFormSet,
@@ -77,7 +78,9 @@ def recipe_create(request: HttpRequest) -> HttpResponse:
     form = RecipeForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         recipe = actions.write_recipe(**form.cleaned_data)
-        messages.success(request, f"{recipe} is in the book; now write it.")
+        messages.success(
+            request, say("{recipe} is in the book; now write it.", recipe=recipe)
+        )
         return redirect("production:recipeversion-create", recipe.slug)
     return render(request, "production/recipe_form.html", {"form": form})
 
@@ -99,7 +102,7 @@ def recipeversion_create(request: HttpRequest, slug: str) -> HttpResponse:
         except (actions.RecipeError, QuantityError) as error:
             forms["form"].add_error(None, str(error))
         else:
-            messages.success(request, f"{version} is written.")
+            messages.success(request, say("{version} is written.", version=version))
             return redirect(version)
     return render(
         request,
@@ -115,13 +118,13 @@ def _forms(request: HttpRequest, latest: RecipeVersion | None) -> dict[str, Any]
     if latest is not None:
         lines = [
             {
-                "material": line.material_id,
+                "material": line.material,
                 "as_typed": line.as_typed,
                 "form": line.form,
                 "step": line.step_position,
                 "removed_after": line.removed_after,
             }
-            for line in latest.lines.order_by("position")
+            for line in latest.lines.select_related("material").order_by("position")
         ]
         steps = [
             {
@@ -151,6 +154,6 @@ def recipe_retire(request: HttpRequest, slug: str) -> HttpResponse:
     recipe = get_object_or_404(Recipe, slug=slug)
     on = None if recipe.retired_on else timezone.localdate()
     actions.retire(recipe=recipe, on=on)
-    said = "is retired" if on else "is cooked again"
+    said = say("is retired") if on else say("is cooked again")
     messages.success(request, f"{recipe} {said}.")
     return redirect(recipe)

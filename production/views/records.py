@@ -32,6 +32,7 @@ from inventory.backup.verbs import backup_name
 from inventory.models import Business
 from inventory.roles import owner_required
 from inventory.views.entry import stamp
+from inventory.words import say
 from inventory.workbook.cells import FORMULA_STARTS
 from inventory.workbook.findings import WorkbookError
 from production.almanac import write_almanac
@@ -118,7 +119,7 @@ def workbook_confirm(request: HttpRequest, token: str) -> HttpResponseBase:
     """Load a workbook that was checked, telling its progress as it goes."""
     path = incoming.kept_file(token)
     if path is None:
-        messages.error(request, "The file is no longer here; choose it once more.")
+        messages.error(request, say("The file is no longer here; choose it once more."))
         return redirect("production:workbook-load")
     name = request.POST.get("name", "workbook.xlsx")
 
@@ -141,7 +142,7 @@ def _load(
     from production.workbook import loading, reading  # noqa: PLC0415  loads openpyxl
 
     if path is None:
-        raise WorkbookError("the file is no longer here; choose it once more")
+        raise WorkbookError(say("the file is no longer here; choose it once more"))
     read = reading.read_workbook(path, name=name, say=say)
     return loading.load(read=read, at=timezone.now(), check_only=check_only, say=say)
 
@@ -162,7 +163,10 @@ def _told(
             told.put(("refused", str(error)))
         except BaseException:
             told.put(
-                ("refused", "the loading broke off and nothing was loaded; try again")
+                (
+                    "refused",
+                    say("the loading broke off and nothing was loaded; try again"),
+                )
             )
             raise
         finally:
@@ -174,7 +178,7 @@ def _told(
         kind, value = told.get()
         if kind == "step":
             title, rows = value
-            yield f"<li>{title}: {rows} rows</li>\n"
+            yield say("<li>{title}: {rows} rows</li>\n", title=title, rows=rows)
             continue
         context = {"loaded": value} if kind == "answer" else {"refused": value}
         yield render_to_string("production/records_progress_end.html", context, request)
@@ -195,7 +199,7 @@ def separated_load(request: HttpRequest) -> HttpResponse:
             read=read, at=timezone.now(), check_only="load" not in request.POST
         )
         if context["loaded"].is_kept:
-            messages.success(request, "The rows are in the book.")
+            messages.success(request, say("The rows are in the book."))
     return render(request, "production/records_separated.html", context)
 
 
@@ -205,7 +209,7 @@ def separated_save(request: HttpRequest, key: str) -> HttpResponse:
 
     known = {each.key: each for each in sheets()}
     if key not in known:
-        raise Http404(f"there is no sheet called {key}")
+        raise Http404(say("there is no sheet called {key}", key=key))
     response = HttpResponse(content_type="text/csv; charset=utf-8")
     response["Content-Disposition"] = f'attachment; filename="{key}.csv"'
     response.write("\ufeff")
@@ -234,7 +238,7 @@ def counts_paste(request: HttpRequest) -> HttpResponse:
         except (CountError, markets.MarketError, ValueError) as error:
             form.add_error("text", f"{error}.")
         else:
-            messages.success(request, f"{day} is counted back.")
+            messages.success(request, say("{day} is counted back.", day=day))
             return redirect(day)
     return render(request, "production/records_counts.html", {"form": form})
 
@@ -251,11 +255,11 @@ def calendar_address(request: HttpRequest) -> HttpResponse:
     """Give the calendar a new secret address, or take it away."""
     if "close" in request.POST:
         calendar_feed_actions.close_feed()
-        messages.success(request, "The calendar's address no longer answers.")
+        messages.success(request, say("The calendar's address no longer answers."))
     else:
         calendar_feed_actions.open_feed()
         messages.success(
-            request, "The calendar has a new address; keep it to yourself."
+            request, say("The calendar has a new address; keep it to yourself.")
         )
     return redirect("production:records")
 
@@ -265,12 +269,12 @@ def calendar_feed(request: HttpRequest, token: str) -> HttpResponse:
     """The almanac at its secret address, for a calendar that fetches it."""
     kept = Business.current().calendar_token
     if not kept or not secrets.compare_digest(kept.encode(), token.encode()):
-        raise Http404("there is no calendar at this address")
+        raise Http404(say("there is no calendar at this address"))
     return _calendar()
 
 
 def _calendar() -> HttpResponse:
-    name = Business.current().trade_name or "Setting Point"
+    name = Business.current().trade_name or say("Setting Point")
     entries = almanac_entries(on=timezone.localdate())
     file = write_almanac(entries, name=name, made_at=timezone.now())
     response = HttpResponse(file, content_type="text/calendar; charset=utf-8")

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST
 
 from inventory.pictures import as_svg
 from inventory.roles import owner_required
+from inventory.words import say
 from production import season_plans
 from production.forms.season import SeasonForm
 from production.models import Plan
@@ -50,8 +51,13 @@ def _context(plan: Plan | None) -> dict[str, Any]:
         context["answer"] = _readable(plan.answer)
         context["picture"] = as_svg(
             draw_season(plan.answer),
-            title="The season: fruit as bands, batches as marks, jars in store as an area",
-            description=f"{len(plan.answer['batches'])} entries; the tables below say the same.",
+            title=say(
+                "The season: fruit as bands, batches as marks, jars in store as an area"
+            ),
+            description=say(
+                "{batches} entries; the tables below say the same.",
+                batches=len(plan.answer["batches"]),
+            ),
         )
     return context
 
@@ -103,5 +109,7 @@ def season_stop(request: HttpRequest) -> HttpResponse:
     plan = _newest()
     if plan is not None:
         season_plans.stop(plan=plan)
-        messages.success(request, "The search stops at the best plan it has so far.")
+        messages.success(
+            request, say("The search stops at the best plan it has so far.")
+        )
     return redirect("production:season")

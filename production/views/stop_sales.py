@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 from django_tables2 import RequestConfig
 
 from inventory.models import Lot
+from inventory.words import say, to_say
 from production import stop_sale as stop_sales
 from production.forms.complaints import WordsForm
 from production.models import Batch, Complaint, StopSale
@@ -19,8 +20,8 @@ from production.selectors.lineage import id_rows, lots_downstream
 from production.stop_sale import StopSaleError
 from production.tables.complaints import StopSaleTable
 
-WHY = "Why the sale is stopped"
-FOUND = "What was found that lets the jars be sold again"
+WHY = to_say("Why the sale is stopped")
+FOUND = to_say("What was found that lets the jars be sold again")
 
 
 def stopsale_list(request: HttpRequest) -> HttpResponse:
@@ -35,7 +36,9 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
     lot = Lot.objects.filter(code=wanted.get("lot", "")).first()
     complaint = _complaint(wanted.get("complaint", ""))
     form = WordsForm(
-        request.POST or None, label=WHY, initial={"words": wanted.get("reason", "")}
+        request.POST or None,
+        label=say(WHY),
+        initial={"words": wanted.get("reason", "")},
     )
     if request.method == "POST" and form.is_valid():
         told = {
@@ -49,7 +52,7 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
         except StopSaleError as error:
             form.add_error("words", str(error))
         else:
-            messages.warning(request, "The sale is stopped. Now clear the tables.")
+            messages.warning(request, say("The sale is stopped. Now clear the tables."))
             return redirect(stopped)
     context = {
         "form": form,
@@ -68,7 +71,7 @@ def stopsale_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "rows": stop_sales.off_the_table(stopped),
         "lots": stop_sales.lots_of(stopped),
         "recall": stopped.recalls.first(),
-        "lift_form": WordsForm(label=FOUND),
+        "lift_form": WordsForm(label=say(FOUND)),
     }
     return render(request, "production/stopsale_detail.html", context)
 
@@ -76,7 +79,7 @@ def stopsale_detail(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def stopsale_lift(request: HttpRequest, pk: int) -> HttpResponse:
     stopped = get_object_or_404(StopSale, pk=pk)
-    form = WordsForm(request.POST, label=FOUND)
+    form = WordsForm(request.POST, label=say(FOUND))
     words = form.cleaned_data["words"] if form.is_valid() else ""
     try:
         stop_sales.lift(
@@ -88,7 +91,7 @@ def stopsale_lift(request: HttpRequest, pk: int) -> HttpResponse:
     except StopSaleError as error:
         messages.error(request, f"{error}.")
     else:
-        messages.success(request, "The stop-sale is lifted; the jars may be sold.")
+        messages.success(request, say("The stop-sale is lifted; the jars may be sold."))
     return redirect(stopped)
 
 
@@ -97,7 +100,7 @@ def _stop(batches: Sequence[Batch], lot: Lot | None, **told: Any) -> StopSale:
         return stop_sales.stop_batches(batches=batches, **told)
     if lot is not None:
         return stop_sales.stop_everything_with(lot=lot, **told)
-    raise StopSaleError("find the batch or the lot first; then stop its sale")
+    raise StopSaleError(say("find the batch or the lot first; then stop its sale"))
 
 
 def _complaint(number: str) -> Complaint | None:

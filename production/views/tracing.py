@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from inventory.models import Business, Lot
 from inventory.pictures import as_svg
+from inventory.words import say
 from production.forms.complaints import DaysForm, FindForm
 from production.models import Batch
 from production.papers.trace_papers import trace_record
@@ -107,8 +108,10 @@ def _picture(answer: TraceAnswer, folded: list[NodeKind]) -> str:
     told = ", ".join(f"{counts[kind]} {kind}" for kind in NodeKind if counts[kind])
     return as_svg(
         draw_graph(graph),
-        title=f"Trace of {answer.subject.code}",
-        description=f"From left to right: {told}. The tables say the same in words.",
+        title=say("Trace of {subject}", subject=answer.subject.code),
+        description=say(
+            "From left to right: {told}. The tables say the same in words.", told=told
+        ),
         name="trace",
     )
 

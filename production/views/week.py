@@ -16,6 +16,7 @@ from django.views.decorators.http import require_POST
 from inventory.markets import MarketError
 from inventory.models import Outlet, Product
 from inventory.roles import owner_required
+from inventory.words import say
 from production import plans
 from production.batches import BatchError
 from production.forms.week import DemandForm, HoursForm, WishForm
@@ -149,7 +150,7 @@ def week_pack(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     try:
         packing = plan.answer["packing"][number]
     except (IndexError, KeyError) as error:
-        raise Http404("this plan packs no such market") from error
+        raise Http404(say("this plan packs no such market")) from error
     foul = request.POST.get("weather") == "bad"
     try:
         day, short = plans.pack_market(packing=packing, bad_weather=foul)

@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from inventory.models import Lot, Material, Movement, Purchase
 from inventory.quantities import QuantityError
+from inventory.words import say
 from production.models import Batch, BatchInput, BatchOutput, SealCheck
 from production.workbook.plain_rows import quantity_words
 from production.workbook.reading import Line
@@ -164,8 +165,8 @@ class LedgerLoader:
                 entry.line,
                 column,
                 entry.corrects,
-                wrong="is no row of this lot in the file",
-                right="give the no. of the row it corrects, and keep that row",
+                wrong=say("is no row of this lot in the file"),
+                right=say("give the no. of the row it corrects, and keep that row"),
             )
             return
         entry.movement.corrects = first
@@ -193,13 +194,22 @@ class LedgerLoader:
     def _below_nothing(self, entry: Entry, left: Decimal) -> None:
         movement = entry.movement
         there = left - movement.quantity
-        place = f"at {movement.place}" if movement.place else "at home"
+        place = (
+            say("at {place}", place=movement.place)
+            if movement.place
+            else say("at home")
+        )
         self.shelf.wrong(
             entry.line,
             entry.line.sheet.column_of("quantity"),
             movement.quantity,
-            wrong=f"takes more of lot {movement.lot.code} than is there",
-            right=f"at most {there.normalize():f} {movement.lot.unit} were {place}",
+            wrong=say("takes more of lot {lot} than is there", lot=movement.lot.code),
+            right=say(
+                "at most {there:f} {unit} were {place}",
+                there=there.normalize(),
+                unit=say(movement.lot.unit),
+                place=place,
+            ),
         )
 
     # One line -----------------------------------------------------------------
@@ -215,7 +225,9 @@ class LedgerLoader:
             self.shelf.fault(line)
             return None
         if "cost" in values and values["cost"] < 0:
-            self._refuse(line, "cost", values["cost"], "is below nothing", "0 or more")
+            self._refuse(
+                line, "cost", values["cost"], say("is below nothing"), say("0 or more")
+            )
         if len(self.shelf.findings) > before:
             return None
         return self._weighed(line, values)
@@ -244,7 +256,7 @@ class LedgerLoader:
         values["quantity"] = Decimal(values["quantity"]).quantize(QUANTITY)
         is_signed = line.sheet.key in {"jar_movements", "pantry_movements"}
         if values["quantity"] == 0 or (values["quantity"] < 0 and not is_signed):
-            self._refuse(line, "quantity", values["quantity"], "is not more than nothing", "an amount above 0")  # fmt: skip
+            self._refuse(line, "quantity", values["quantity"], say("is not more than nothing"), say("an amount above 0"))  # fmt: skip
             return None
         return values
 
@@ -259,7 +271,7 @@ class LedgerLoader:
         code = line.of(field)
         found = self.shelf.rows("lots").get((loose(str(code)),))
         if found is None and code is not None:
-            self._refuse(line, field, code, "is no lot of the book or of this file", "write its code as in Purchases or Batch lots")  # fmt: skip
+            self._refuse(line, field, code, say("is no lot of the book or of this file"), say("write its code as in Purchases or Batch lots"))  # fmt: skip
         return found
 
     # Lots ---------------------------------------------------------------------
@@ -334,14 +346,14 @@ class LedgerLoader:
         if code is None:
             return self._is_known_unnamed(line, values)
         if code in seen:
-            self._refuse(line, "code", code, f"is the code of row {seen[code]} too", "give each lot a code of its own, or leave it empty")  # fmt: skip
+            self._refuse(line, "code", code, say("is the code of row {seen} too", seen=seen[code]), say("give each lot a code of its own, or leave it empty"))  # fmt: skip
             return True
         seen[code] = line.row
         known = self.shelf.rows("lots").get((loose(code),))
         if known is None:
             return False
         if self._differs(known, values):
-            self._refuse(line, "code", code, "stands in the book with other figures", "use another code, or correct the lot on its own page")  # fmt: skip
+            self._refuse(line, "code", code, say("stands in the book with other figures"), say("use another code, or correct the lot on its own page"))  # fmt: skip
             return True
         self.shelf.tally(line.sheet.key).same += 1
         if "number" in values:
@@ -389,7 +401,7 @@ class LedgerLoader:
             return
         product, material = values.get("product"), values.get("material")
         if (product is None) == (material is None):
-            self._refuse(line, "product", None, "is not said, or a material is said too", "name the product of the jars, or the material made")  # fmt: skip
+            self._refuse(line, "product", None, say("is not said, or a material is said too"), say("name the product of the jars, or the material made"))  # fmt: skip
             return
         lot = Lot(
             code=code,
@@ -415,7 +427,7 @@ class LedgerLoader:
     ) -> None:
         output = BatchOutput.objects.filter(lot=lot, batch=batch).first()
         if output is None or output.filled != values["quantity"]:
-            self._refuse(line, "lot", lot.code, "stands in the book otherwise", "correct it on the batch's own page")  # fmt: skip
+            self._refuse(line, "lot", lot.code, say("stands in the book otherwise"), say("correct it on the batch's own page"))  # fmt: skip
             return
         self.shelf.tally(line.sheet.key).same += 1
         first = lot.movements.filter(reason=Reason.MADE, corrects=None).first()
@@ -447,7 +459,7 @@ class LedgerLoader:
         if position is not None:
             recipe_line = batch.version.lines.filter(position=position).first()
             if recipe_line is None:
-                self._refuse(line, "line", position, "is no line of the recipe", "its position in Recipe lines")  # fmt: skip
+                self._refuse(line, "line", position, say("is no line of the recipe"), say("its position in Recipe lines"))  # fmt: skip
                 return
         if self._is_known_draw(batch, lot, values, recipe_line):
             self.shelf.tally(line.sheet.key).same += 1
@@ -509,13 +521,13 @@ class LedgerLoader:
             if name in values and outlet is not None:
                 found = self.shelf.rows(key).get((loose(outlet.name), values[name]))
                 if found is None:
-                    self._refuse(line, name, values[name], f"is no day of {outlet} in the book", "add it first")  # fmt: skip
+                    self._refuse(line, name, values[name], say("is no day of {outlet} in the book", outlet=outlet), say("add it first"))  # fmt: skip
                 setattr(movement, name, found)
         movement.note = values.get("note", "")
         movement.unit_price = values.get("unit_price")
         movement.sales_tax = values.get("sales_tax", Decimal(0))
         if values["reason"] == Reason.DRAWN and lot.product_id is None:
-            self._refuse(line, "reason", "drawn", "belongs to a batch", "write it in Batch lots")  # fmt: skip
+            self._refuse(line, "reason", "drawn", say("belongs to a batch"), say("write it in Batch lots"))  # fmt: skip
         return movement
 
     def _add(self, line: Line, movement: Movement, values: dict[str, Any]) -> None:

@@ -16,6 +16,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from inventory.models import Lot
+from inventory.words import say
 from inventory.workbook.findings import Finding, Level
 from production import gate
 from production.gate import Override, Requirement
@@ -202,8 +203,8 @@ def _release(shelf: Shelf, line: Line, batch: Batch) -> None:
             line,
             line.sheet.column_of("status"),
             line.of("status"),
-            wrong=f"is not what the gate says: {words}",
-            right="add the readings that are missing, or write held",
+            wrong=say("is not what the gate says: {words}", words=words),
+            right=say("add the readings that are missing, or write held"),
         )
         return
     at = batch.decided_at or shelf.at

@@ -13,6 +13,7 @@ from django.utils.text import slugify
 
 from inventory.models import Business, MarketDay, Product, SoldOutMark
 from inventory.quantities import QuantityError
+from inventory.words import say
 from inventory.workbook import cells
 from production.models import Filling, Recipe, RecipeVersion
 from production.workbook.layout import Column, Kind, Sheet
@@ -39,8 +40,8 @@ def load_plain(shelf: Shelf, sheet: Sheet, lines: list[Line]) -> None:
                 line,
                 None,
                 None,
-                wrong=f"says the same thing as row {seen[identity]}",
-                right="keep one of the two rows",
+                wrong=say("says the same thing as row {seen}", seen=seen[identity]),
+                right=say("keep one of the two rows"),
             )
             continue
         seen[identity] = line.row
@@ -146,7 +147,7 @@ def _values(shelf: Shelf, line: Line) -> dict[str, Any]:
 def quantity_words(error: QuantityError) -> tuple[str, str]:
     """What is wrong with a quantity, and what would be right."""
     wrong, _, right = str(error).replace(": ", "; ", 1).partition("; ")
-    return wrong, right or "write it as a cook does, such as 2 lb 4 oz"
+    return wrong, right or say("write it as a cook does, such as 2 lb 4 oz")
 
 
 def model_value(column: Column, value: Any) -> Any:
@@ -162,8 +163,8 @@ def model_value(column: Column, value: Any) -> Any:
             return json.loads(value)
         except ValueError as error:
             raise cells.CellError(
-                "cannot be read as a list",
-                'write it as the book does, such as [{"kind": "wheat"}]',
+                say("cannot be read as a list"),
+                say('write it as the book does, such as [{"kind": "wheat"}]'),
             ) from error
     return value
 
@@ -210,8 +211,8 @@ def _refuse_frozen(shelf: Shelf, line: Line, version: RecipeVersion) -> None:
         line,
         line.sheet.column_of("version"),
         version,
-        wrong="was cooked already and is never changed",
-        right="write it as the next version",
+        wrong=say("was cooked already and is never changed"),
+        right=say("write it as the next version"),
     )
 
 
@@ -271,11 +272,15 @@ def _refusal(sheet: Sheet, row: models.Model) -> tuple[str, str] | None:
     version = row if isinstance(row, RecipeVersion) else getattr(row, "version", None)
     is_wording = sheet.key in {"recipes", "recipe_lines", "recipe_steps"}
     if is_wording and isinstance(version, RecipeVersion) and version.frozen_at:
-        return "was cooked already and is never changed", "write it as the next version"
+        return say("was cooked already and is never changed"), say(
+            "write it as the next version"
+        )
     if sheet.key in {"batches", "readings", "instrument_checks"}:
-        return "stands in the book otherwise", "correct it on the batch's own page"
+        return say("stands in the book otherwise"), say(
+            "correct it on the batch's own page"
+        )
     if sheet.key in {"market_lines", "visit_lines"}:
-        return "was counted otherwise", "count it again on the day's own page"
+        return say("was counted otherwise"), say("count it again on the day's own page")
     return None
 
 
@@ -286,7 +291,7 @@ def _fill_product(shelf: Shelf, line: Line, row: models.Model) -> None:
     column = line.sheet.column_of("filling")
     recipe = Recipe.objects.filter(name__iexact=name).first()
     if recipe is None:
-        shelf.wrong(line, column, name, wrong="is no recipe", right="write it as in Recipes, or add it there")  # fmt: skip
+        shelf.wrong(line, column, name, wrong=say("is no recipe"), right=say("write it as in Recipes, or add it there"))  # fmt: skip
         return
     filling = Filling.objects.filter(product=row).first() or Filling(product=row)
     if filling.recipe_id != recipe.pk:
@@ -303,7 +308,7 @@ def _mark_sold_out(shelf: Shelf, line: Line, row: models.Model) -> None:
         code, _, hour = entry.strip().partition("@")
         product = shelf.rows("products").get((loose(code),))
         if product is None:
-            shelf.wrong(line, column, code, wrong="is no product", right="write its code as in Products")  # fmt: skip
+            shelf.wrong(line, column, code, wrong=say("is no product"), right=say("write its code as in Products"))  # fmt: skip
             continue
         try:
             at = cells.as_time(hour) if hour else None

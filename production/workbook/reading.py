@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO
 
+from inventory.words import say
 from inventory.workbook import cells, guard
 from inventory.workbook.findings import Finding, Level, WorkbookError
 from production.workbook.choices import choices_of
@@ -118,8 +119,12 @@ def read_workbook(
     if not read.lines:
         titles = ", ".join(each.title for each in sheets()[:6])
         raise WorkbookError(
-            f"{name} has none of the sheets this book knows ({titles} and so on);"
-            " begin with the empty workbook"
+            say(
+                "{name} has none of the sheets this book knows ({titles} and so "
+                "on); begin with the empty workbook",
+                name=name,
+                titles=titles,
+            )
         )
     return read
 
@@ -144,14 +149,17 @@ def _open(source: BinaryIO, name: str) -> Any:
         )
     except (ValueError, KeyError, TypeError, OSError, SyntaxError) as error:
         raise WorkbookError(
-            f"{name} could not be read as a workbook; save it again as .xlsx from"
-            " your spreadsheet"
+            say(
+                "{name} could not be read as a workbook; save it again as .xlsx "
+                "from your spreadsheet",
+                name=name,
+            )
         ) from error
 
 
 def _remark(name: str, remark: str) -> Finding:
     return Finding(
-        sheet=name, row=0, wrong=remark, right="nothing to do", level=Level.WARNING
+        sheet=name, row=0, wrong=remark, right=say("nothing to do"), level=Level.WARNING
     )
 
 
@@ -162,8 +170,8 @@ def _note_unknown(read: ReadWorkbook, title: str) -> None:
         Finding(
             sheet=title,
             row=0,
-            wrong="is not a sheet this book knows and is passed over",
-            right="rename it if it should be loaded",
+            wrong=say("is not a sheet this book knows and is passed over"),
+            right=say("rename it if it should be loaded"),
             level=Level.WARNING,
         )
     )
@@ -202,8 +210,8 @@ def _bounded(
                 Finding(
                     sheet=sheet.title,
                     row=number,
-                    wrong=f"more than {MOST_ROWS} rows",
-                    right="split the sheet into several workbooks",
+                    wrong=say("more than {most_rows} rows", most_rows=MOST_ROWS),
+                    right=say("split the sheet into several workbooks"),
                 )
             )
             return
@@ -236,8 +244,8 @@ def _columns(
                     sheet=sheet.title,
                     row=1,
                     column=column.title,
-                    wrong="this column is missing",
-                    right=f'add a column headed "{column.title}"',
+                    wrong=say("this column is missing"),
+                    right=say('add a column headed "{column}"', column=column.title),
                 )
             )
     return found
@@ -251,10 +259,12 @@ def _note_heading(
             sheet=sheet.title,
             row=1,
             value=heading,
-            wrong="heads a second column"
+            wrong=say("heads a second column")
             if is_twice
-            else "is no heading of this sheet",
-            right="keep one of them" if is_twice else "the column is passed over",
+            else say("is no heading of this sheet"),
+            right=say("keep one of them")
+            if is_twice
+            else say("the column is passed over"),
             level=Level.ERROR if is_twice else Level.WARNING,
         )
     )
@@ -281,7 +291,9 @@ def _read_row(
             read.findings.append(_finding(sheet, number, column, value, error))
     for column in sheet.columns:
         if column.is_required and column in typed and typed[column] is None:
-            empty = cells.CellError("is empty", f"{column.heading} is needed")
+            empty = cells.CellError(
+                say("is empty"), say("{heading} is needed", heading=column.heading)
+            )
             read.findings.append(_finding(sheet, number, column, "", empty))
     is_faulty = len(read.findings) > before
     return Line(sheet=sheet, row=number, values=values, is_faulty=is_faulty)
@@ -294,8 +306,8 @@ def _read_cell(sheet: Sheet, column: Column, value: Any) -> Any:
         by_small = {choice.lower(): choice for choice in choices}
         if choices and found.lower() not in by_small:
             raise cells.CellError(
-                "is not one of the words this column takes",
-                "one of " + ", ".join(choices),
+                say("is not one of the words this column takes"),
+                say("one of ") + ", ".join(choices),
             )
         return by_small.get(found.lower(), found)
     return found

@@ -9,6 +9,7 @@ from django.apps import apps
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import models
 
+from inventory.words import say
 from inventory.workbook.findings import Finding, Level
 from production.workbook.layout import Column, Sheet, sheet
 from production.workbook.reading import Line
@@ -112,13 +113,15 @@ class Shelf:
         if found is None and tuple(map(loose, parts)) in self._faulty.get(key, ()):
             raise FaultyRowError
         if found is None and None not in parts:
-            called = sheet(key).title if key != "lots" else "Purchases and Batch lots"
+            called = (
+                sheet(key).title if key != "lots" else say("Purchases and Batch lots")
+            )
             self.wrong(
                 line,
                 columns[0],
                 ", ".join(map(str, parts)),
-                wrong="is not known",
-                right=f"write it as in {called}, or add it there",
+                wrong=say("is not known"),
+                right=say("write it as in {called}, or add it there", called=called),
             )
         return found
 
@@ -168,7 +171,7 @@ class Shelf:
                 line,
                 column,
                 value,
-                wrong="is not accepted",
+                wrong=say("is not accepted"),
                 right=message.rstrip(".")[:1].lower() + message.rstrip(".")[1:],
             )
 
