@@ -1,18 +1,19 @@
 """Grams and pieces written for people, in metric or US kitchen measures.
 
-Nothing here is read back by the program: what is stored stays in grams. A kitchen
+The seller's setting decides where a caller names none; `inventory.measures` holds
+the rule for every other measure. Nothing here is read back by the program: what is stored stays in grams. A kitchen
 measure is the nearest one a cook has in the drawer, and says how far off it is.
 """
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from enum import StrEnum
 from fractions import Fraction
 
 from babel.numbers import format_decimal
 
+from inventory.measure_setting import MeasureSystem, setting
 from inventory.units import GRAMS_PER_OUNCE, factor
-from inventory.words import say
+from inventory.words import local, say, say_count, to_say_count
 
 __all__ = [
     "KitchenMeasure",
@@ -23,7 +24,6 @@ __all__ = [
     "format_pieces",
 ]
 
-DEFAULT_LOCALE = "en_US"
 MINUS = "\u2212"
 _SIGNS = {
     Fraction(1, 8): "⅛",
@@ -42,11 +42,10 @@ _SPOONS = (
 )
 
 
-class MeasureSystem(StrEnum):
-    """Which units a person reads."""
-
-    METRIC = "metric"
-    US = "us"
+_COUNTED = {
+    "jars": to_say_count("{counted} jar", "{counted} jars"),
+    "pieces": to_say_count("{counted} piece", "{counted} pieces"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,21 +66,22 @@ class KitchenMeasure:
 def format_mass(
     grams: Decimal,
     *,
-    system: MeasureSystem = MeasureSystem.METRIC,
-    locale: str = DEFAULT_LOCALE,
+    system: MeasureSystem | None = None,
+    locale: str | None = None,
 ) -> str:
     """A weight for people: "4.2 g", "250 g", "1.25 kg"; "9.9 oz", "2 lb 4 oz".
 
     Args:
         grams: the weight, g; below zero for what left.
-        system: metric or US.
-        locale: whose decimal sign ("en_US", "de_DE").
+        system: metric or US; the seller's if left out.
+        locale: whose decimal sign ("en_US", "de_DE"); the seller's if left out.
 
     Returns:
         Text rounded half-up: 0.1 g below 10 g, 1 g below 1 kg, then 10 g;
         ounces to 0.1, with pounds from one pound up, and grams below a quarter
         ounce, where a tenth is too coarse.
     """
+    system, locale = system or setting().system, locale or setting().locale
     sign = MINUS if grams < 0 else ""
     size = abs(grams)
     if system is MeasureSystem.US and size * 4 >= GRAMS_PER_OUNCE.value:
@@ -93,31 +93,35 @@ def format_mass(
     return f"{sign}{_number(size / 1000, '0.01', locale)} kg"
 
 
-def format_pieces(pieces: Decimal, *, locale: str = DEFAULT_LOCALE) -> str:
+def format_pieces(pieces: Decimal, *, locale: str | None = None) -> str:
     """A count for people, whole or with its decimals: "1,200", "2.5"."""
-    return format_decimal(pieces.normalize(), format="#,##0.###", locale=locale)
+    locale = locale or setting().locale
+    return format_decimal(pieces.normalize(), format="#,##0.###", locale=local(locale))
 
 
 def format_amount(
     quantity: Decimal,
     unit: str,
     *,
-    system: MeasureSystem = MeasureSystem.METRIC,
-    locale: str = DEFAULT_LOCALE,
+    system: MeasureSystem | None = None,
+    locale: str | None = None,
 ) -> str:
     """A quantity of stock with its unit: a weight, or pieces or jars.
 
     Args:
         quantity: in ``unit``.
         unit: "g", or the word for what is counted ("pieces", "jars").
-        system: metric or US, for weights.
-        locale: whose decimal sign.
+        system: metric or US, for weights; the seller's if left out.
+        locale: whose decimal sign; the seller's if left out.
     """
     if unit == "g":
         return format_mass(quantity, system=system, locale=locale)
     counted = format_pieces(abs(quantity), locale=locale)
-    word = unit.removesuffix("s") if abs(quantity) == 1 else unit
-    return f"{MINUS if quantity < 0 else ''}{counted} {word}"
+    sign = MINUS if quantity < 0 else ""
+    if unit not in _COUNTED:
+        return f"{sign}{counted} {unit}"
+    one_or_more = 1 if abs(quantity) == 1 else 2
+    return sign + say_count(*_COUNTED[unit], one_or_more, counted=counted)
 
 
 def format_kitchen(grams: Decimal, *, density_g_per_ml: Decimal) -> KitchenMeasure:
@@ -161,7 +165,7 @@ def _rounded(value: Decimal, step: str) -> Decimal:
 
 
 def _number(value: Decimal, step: str, locale: str) -> str:
-    return format_decimal(_rounded(value, step), format="#,##0.##", locale=locale)
+    return format_decimal(_rounded(value, step), format="#,##0.##", locale=local(locale))
 
 
 def _decimal(value: Fraction) -> Decimal:

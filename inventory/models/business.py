@@ -11,6 +11,8 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from inventory.measure_setting import figures_in
+
 __all__ = ["Business", "ValuationYear"]
 
 FRACTION = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(1))]
@@ -210,11 +212,15 @@ class Business(models.Model):
     @classmethod
     @contextmanager
     def read_once(cls) -> Iterator[Self]:
-        """Give the one row, and give it again to everybody who asks meanwhile."""
+        """Give the one row, and give it again to everybody who asks meanwhile.
+
+        Figures are written in the seller's units and locale until the block ends.
+        """
         business = cls.current()
         before = _kept.set(business)
         try:
-            yield business
+            with figures_in(business.units, business.locale):
+                yield business
         finally:
             _kept.reset(before)
 

@@ -8,7 +8,7 @@ from django.utils.formats import date_format
 
 from inventory.models import Business
 from inventory.money import format_money
-from inventory.quantities import MeasureSystem, format_amount
+from inventory.quantities import format_amount
 
 __all__ = [
     "CODE_CELL",
@@ -36,16 +36,6 @@ def business_of(table: tables.Table) -> Business:
     return getattr(request, "business", None) or Business()
 
 
-def amount_text(quantity: Decimal, unit: str, business: Business) -> str:
-    """A quantity in the seller's units and locale."""
-    return format_amount(
-        Decimal(quantity),
-        unit,
-        system=MeasureSystem(business.units),
-        locale=business.locale,
-    )
-
-
 class NumberColumn(tables.Column):
     """Figures, right-aligned."""
 
@@ -56,9 +46,9 @@ class NumberColumn(tables.Column):
 class AmountColumn(NumberColumn):
     """A quantity in the unit of its row (``record.unit``, or its lot's)."""
 
-    def render(self, value: Decimal, record: Any, table: tables.Table) -> str:
+    def render(self, value: Decimal, record: Any) -> str:
         unit = record.unit if hasattr(record, "unit") else record.lot.unit
-        return amount_text(value, unit, business_of(table))
+        return format_amount(Decimal(value), unit)
 
 
 class MoneyColumn(NumberColumn):

@@ -96,7 +96,7 @@ def test_more_than_there_is_cannot_be_drawn():
     with pytest.raises(NotEnoughError) as refused:
         ledger.draw(lot=lot, quantity=Decimal("1000.001"), stamp=STAMP)
     assert refused.value.there == 1000
-    assert "1 kg of 26161-9 Sugar are wanted at home" in str(refused.value)
+    assert "2 lb 3.3 oz of 26161-9 Sugar are wanted at home" in str(refused.value)
     assert lot.movements.count() == 1
 
 

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inventory.measure_setting import figures_in
 from inventory.quantities import (
     MaterialMeasures,
     MeasureSystem,
@@ -30,12 +31,19 @@ from inventory.quantities import (
     ],
 )
 def test_a_weight_reads_well_in_both_systems(grams, metric, us):
-    assert format_mass(Decimal(grams)) == metric
+    assert format_mass(Decimal(grams), system=MeasureSystem.METRIC) == metric
     assert format_mass(Decimal(grams), system=MeasureSystem.US) == us
 
 
+def test_a_weight_follows_the_setting_where_none_is_named():
+    with figures_in("metric", "fr_FR"):
+        assert format_mass(Decimal(1250)) == "1,25 kg"
+    assert format_mass(Decimal(1250)) == "2 lb 12.1 oz"
+
+
 def test_the_decimal_sign_is_the_locales():
-    assert format_mass(Decimal(1250), locale="de_DE") == "1,25 kg"
+    metric = MeasureSystem.METRIC
+    assert format_mass(Decimal(1250), system=metric, locale="de_DE") == "1,25 kg"
 
 
 def test_pieces_are_grouped_and_whole():
@@ -88,4 +96,5 @@ def test_nothing_has_no_measure():
     ],
 )
 def test_stock_is_written_with_its_unit(quantity, unit, text):
-    assert format_amount(Decimal(quantity), unit) == text
+    with figures_in("metric"):
+        assert format_amount(Decimal(quantity), unit) == text
