@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from production.planning.kitchen import Equipment, KitchenDay, Part
+from production.planning.kitchen import DAY_MIN, Equipment, KitchenDay, Part
 from production.planning.runs import window
 from production.planning.week_problem import PlannedBatch, Slot, WeekProblem
 
@@ -57,7 +57,7 @@ def timetable(
     batches: Sequence[PlannedBatch],
     *,
     days: tuple[KitchenDay, ...] | None = None,
-    effort: float = 0.3,
+    effort: float = 0.01,
 ) -> tuple[Slot, ...] | None:
     """Return the minutes of every task, or ``None`` where they do not fit.
 
@@ -65,7 +65,7 @@ def timetable(
         problem: the week, for its hours, equipment and candidates.
         batches: what is made and on which days.
         days: hours to use in place of the problem's (longer ones).
-        effort: solver's deterministic time for ending early, roughly seconds.
+        effort: solver's deterministic time for ending each day early.
 
     Returns:
         The slots by time. The same question gets the same answer.
@@ -73,18 +73,34 @@ def timetable(
     sheet = _sheet(problem, batches, days or problem.days)
     if sheet is None:
         return None
-    found = _solved(sheet, 1.0)
+    found = _solved(sheet, sheet.model, 1.0)
     if found is None:
         return None
-    last = []
-    for number, ends in sorted(sheet.ends.items()):
-        day_end = sheet.model.new_int_var(0, 10**6, f"end{number}")
-        sheet.model.add_max_equality(day_end, ends)
-        last.append(day_end)
-    sheet.model.minimize(20 * sum(last) + sum(sheet.starts.values()))
+    for number in sorted(sheet.ends):
+        found = _earlier(sheet, found, number, effort) or found
+    return _slots(problem, found)
+
+
+def _earlier(
+    sheet: _Sheet,
+    found: dict[tuple[str, int, int, int], int],
+    number: int,
+    effort: float,
+) -> dict[tuple[str, int, int, int], int] | None:
+    """Let one day end early, and its work begin early, the other days as they are."""
+    model = sheet.model.clone()
+    opens = number * DAY_MIN
+    today = []
     for key, start in sheet.starts.items():
-        sheet.model.add_hint(start, found[key])
-    return _slots(problem, _solved(sheet, effort) or found)
+        if opens <= found[key] < opens + DAY_MIN:
+            model.add_hint(start, found[key])
+            today.append(start - opens)
+        else:
+            model.add(start == found[key])
+    day_end = model.new_int_var(0, 10**6, "end")
+    model.add_max_equality(day_end, sheet.ends[number])
+    model.minimize(20 * (day_end - opens) + sum(today))
+    return _solved(sheet, model, effort)
 
 
 def fits(
@@ -95,7 +111,7 @@ def fits(
 ) -> bool:
     """Return whether some timetable holds these batches."""
     sheet = _sheet(problem, batches, days or problem.days)
-    return sheet is not None and _solved(sheet, 0.3) is not None
+    return sheet is not None and _solved(sheet, sheet.model, 0.3) is not None
 
 
 def _sheet(
@@ -121,7 +137,7 @@ def _sheet(
 
 
 def _solved(
-    sheet: _Sheet, effort: float
+    sheet: _Sheet, model: "cp_model.CpModel", effort: float
 ) -> dict[tuple[str, int, int, int], int] | None:
     """Return the minute each task begins, or ``None``."""
     from ortools.sat.python import cp_model
@@ -131,7 +147,7 @@ def _solved(
     solver.parameters.random_seed = SEED
     solver.parameters.max_deterministic_time = effort
     solver.parameters.relative_gap_limit = 0.002
-    if solver.solve(sheet.model) not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
+    if solver.solve(model) not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
         return None
     return {key: solver.value(start) for key, start in sheet.starts.items()}
 

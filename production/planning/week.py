@@ -11,19 +11,21 @@ wishes and begun batches cannot all be kept, they are given up in this order,
 the first as long as it helps: the day of a pinned batch, a pinned batch, the
 kitchen's closing hour (for a begun batch only), a begun batch.
 
-The same problem gets the same plan: one worker, a fixed seed, and limits
-counted in the solver's deterministic time.
+The same problem gets the same plan, unless the clock ended the search.
 """
 
+import math
 import time
 from collections import Counter, defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from inventory.words import say
 from production.planning.cook_day import fits, timetable
 from production.planning.kitchen import KitchenDay
+from production.planning.runs import Run
 from production.planning.week_model import OVERTIME_MIN, write
 from production.planning.week_problem import (
     PlannedBatch,
@@ -34,27 +36,10 @@ from production.planning.week_problem import (
     WeekProblem,
     Wish,
 )
+from production.planning.week_search import Effort, choose, fill_in
 from production.planning.week_values import MONEY, WeekModel
 
 __all__ = ["Effort", "solve"]
-
-SEED = 11
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Effort:
-    """How long to look and how near to the best is near enough.
-
-    Attributes:
-        seconds: limit of the whole search; the best plan so far is returned.
-        gap: stop when no plan can earn more than this share more.
-        workers: solver threads; more than one may answer with another, equally
-            good plan from run to run.
-    """
-
-    seconds: float = 3.0
-    gap: float = 0.01
-    workers: int = 1
 
 
 def solve(problem: WeekProblem, effort: Effort | None = None) -> WeekPlan:
@@ -71,7 +56,7 @@ def solve(problem: WeekProblem, effort: Effort | None = None) -> WeekPlan:
     effort = effort or Effort()
     began = time.perf_counter()
     for elastic in (False, True):
-        week = write(problem, elastic=elastic)
+        week = write(problem, elastic=elastic, light_days=1)
         plan = _agree(week, effort, began)
         if plan is not None:
             return plan
@@ -84,34 +69,41 @@ def solve(problem: WeekProblem, effort: Effort | None = None) -> WeekPlan:
     plan = _agree(write(free), effort, began) or _agree(write(dropped), effort, began)
     if plan is None:
         raise AssertionError("a week without batches has a plan")
-    said = "no plan was found in time that keeps the pinned and begun batches"
+    said = say("no plan was found in time that keeps the pinned and begun batches")
     return replace(plan, relaxed=(said,), proven=False)
 
 
 def _agree(week: WeekModel, effort: Effort, began: float) -> WeekPlan | None:
     """Solve program and timetable in turn until they agree, or time is up.
 
-    When time is up the last choice is thinned until it fits and solved again
-    with those batches given: a plan with its honest gap.
+    A choice whose minutes do not fit is thinned until they do. The thinned plan
+    is taken when it is near enough to the bound, or when time is up.
     """
-    solver = _solver(effort)
-    cuts = 0
+    cuts, bound = 0, math.inf
     while True:
-        if not _choose(week, solver, effort, began):
+        left = effort.seconds - (time.perf_counter() - began)
+        choice = choose(week, effort, max(left - 0.5, 0.5))
+        if choice is None:
             return None
-        batches = _batches(week, solver)
+        bound = min(bound, choice.bound)
+        batches = _batches(choice.runs)
+        if week.light_days == 1 and _is_light_work_late(week.problem, batches):
+            week = write(week.problem, elastic=week.elastic)
+            continue
+        solver = fill_in(week, choice.runs, effort)
         hours = _hours(week, solver)
-        bound = float(solver.best_objective_bound)
         slots = timetable(week.problem, batches, days=hours)
-        if slots is None and time.perf_counter() - began > 0.7 * effort.seconds:
-            slots, batches = _thinned(week, batches, hours)
-            _hold(week, batches)
-            if not _choose(week, solver, effort, began):
-                return None
         if slots is not None:
             break
+        slots, fewer = _thinned(week, batches, hours)
+        solver = fill_in(week, _runs(fewer), effort)
+        is_late = time.perf_counter() - began > 0.7 * effort.seconds
+        if solver is not None and (is_late or _is_near(solver, bound, effort)):
+            batches = fewer
+            break
+        if is_late:
+            return None
         cuts += _rule_out(week, batches, hours)
-        _hint(week, solver)
     plan = _plan(week, solver, batches, bound)
     return replace(
         plan,
@@ -122,23 +114,21 @@ def _agree(week: WeekModel, effort: Effort, began: float) -> WeekPlan | None:
     )
 
 
-def _choose(week: WeekModel, solver: Any, effort: Effort, began: float) -> bool:
-    """Solve the program with the time left; return whether it has a plan."""
-    from ortools.sat.python import cp_model
+def _is_light_work_late(problem: WeekProblem, batches: Sequence[PlannedBatch]) -> bool:
+    """Return whether a day gets more seal checks and labels than it has minutes for."""
+    minutes = Counter[int]()
+    for batch in batches:
+        parts = problem.candidate(batch.candidate).parts
+        for part, day in zip(parts, batch.days, strict=True):
+            if part.light and day is not None:
+                minutes[day] += part.hands_min
+    return any(many > problem.days[day].light_min for day, many in minutes.items())
 
-    left = max(effort.seconds - (time.perf_counter() - began), 0.5)
-    solver.parameters.max_time_in_seconds = 4 * left
-    solver.parameters.max_deterministic_time = 0.75 * effort.seconds
-    # Prices of what is given up would drown a share of the objective.
-    solver.parameters.relative_gap_limit = 0.0 if week.elastic else effort.gap
-    return solver.solve(week.model) in {cp_model.OPTIMAL, cp_model.FEASIBLE}
 
-
-def _hint(week: WeekModel, solver: Any) -> None:
-    """Begin the next search from this choice."""
-    week.model.clear_hints()  # type: ignore[no-untyped-call]  # untyped there
-    for x in week.runs.values():
-        week.model.add_hint(x, solver.value(x))
+def _is_near(solver: Any, bound: float, effort: Effort) -> bool:
+    """Return whether a plan is near enough to the bound."""
+    missing = bound - float(solver.objective_value)
+    return missing <= effort.gap * max(abs(bound), 1.0)
 
 
 def _thinned(
@@ -172,30 +162,16 @@ def _today(batches: Sequence[PlannedBatch], number: int) -> list[PlannedBatch]:
     return [_only(batch, number) for batch in batches if number in batch.days]
 
 
-def _hold(week: WeekModel, batches: Sequence[PlannedBatch]) -> None:
-    """Fix the batches of every run."""
-    held = Counter((batch.candidate, batch.days) for batch in batches)
-    for run, x in week.runs.items():
-        week.model.add(x == held[run.candidate, run.days])
+def _runs(batches: Sequence[PlannedBatch]) -> dict[Run, int]:
+    """Return how many batches each run makes."""
+    return Counter(Run(candidate=b.candidate, days=b.days) for b in batches)
 
 
-def _solver(effort: Effort) -> Any:
-    """Return a solver set to repeat itself."""
-    from ortools.sat.python import cp_model
-
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = effort.workers
-    solver.parameters.random_seed = SEED
-    solver.parameters.relative_gap_limit = effort.gap
-    solver.parameters.linearization_level = 2
-    return solver
-
-
-def _batches(week: WeekModel, solver: Any) -> tuple[PlannedBatch, ...]:
-    """Read the batches from the solution, by first day."""
+def _batches(runs: Mapping[Run, int]) -> tuple[PlannedBatch, ...]:
+    """Return the batches of the runs, by first day."""
     batches, numbers = [], defaultdict[str, int](int)
-    for run, x in sorted(week.runs.items(), key=lambda item: item[0].first_day):
-        for _ in range(solver.value(x)):
+    for run, many in sorted(runs.items(), key=lambda item: item[0].first_day):
+        for _ in range(many):
             numbers[run.candidate] += 1
             batches.append(
                 PlannedBatch(
@@ -309,11 +285,19 @@ def _said(week: WeekModel, solver: Any) -> list[str]:
             continue
         if kind == "begun":
             name = week.problem.name_of(week.problem.candidate(what).product)
-            said.append(f"{name} is begun but cannot be finished in these hours")
+            said.append(
+                say("{name} is begun but cannot be finished in these hours", name=name)
+            )
         elif kind == "hours":
             day = week.problem.days[what].on
             minutes = missing * OVERTIME_MIN
-            said.append(f"on {day:%A} the kitchen is needed {minutes} minutes longer")
+            said.append(
+                say(
+                    "on {day:%A} the kitchen is needed {minutes} minutes longer",
+                    day=day,
+                    minutes=minutes,
+                )
+            )
         else:
             name = week.problem.name_of(what.product)
             said.append(_wish_said(kind, what, name, missing))
@@ -323,7 +307,13 @@ def _said(week: WeekModel, solver: Any) -> list[str]:
 def _wish_said(kind: str, wish: Wish, name: str, missing: int) -> str:
     """Say how a pin was given up."""
     if kind == "day" and wish.on is not None:
-        return f"{name} could not be made on {wish.on:%A} as pinned"
+        return say(
+            "{name} could not be made on {on:%A} as pinned", name=name, on=wish.on
+        )
     if missing == 1:
-        return f"1 pinned batch of {name} does not fit and is left out"
-    return f"{missing} pinned batches of {name} do not fit and are left out"
+        return say("1 pinned batch of {name} does not fit and is left out", name=name)
+    return say(
+        "{missing} pinned batches of {name} do not fit and are left out",
+        missing=missing,
+        name=name,
+    )

@@ -22,7 +22,9 @@ def write_material(week: WeekModel, material: Material) -> None:
     week.terms[f"bought {material.key}"] = -spent
     each = units(material.kept_worth * 1000)
     if each:
-        change = model.new_int_var(-(10**10), 10**10, f"{material.key} kept")
+        most = 10**10
+        change = model.new_int_var(-most, most, f"{material.key} kept")
+        week.loose.add(change.index)
         model.add(1000 * change <= each * (bought - total))
         week.terms[f"left {material.key}"] = change
 

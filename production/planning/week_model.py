@@ -16,7 +16,7 @@ from itertools import groupby
 from typing import Any
 
 from production.planning.kitchen import KitchenDay, Part
-from production.planning.runs import Run, runs_of
+from production.planning.runs import LIGHT_DAYS, Run, runs_of
 from production.planning.week_hull import write_hull
 from production.planning.week_materials import write_material
 from production.planning.week_problem import (
@@ -33,7 +33,9 @@ OVERTIME_MIN = 30
 MOST_OVERTIME = 8
 
 
-def write(problem: WeekProblem, *, elastic: bool = False) -> WeekModel:
+def write(
+    problem: WeekProblem, *, elastic: bool = False, light_days: int = LIGHT_DAYS
+) -> WeekModel:
     """Return the program of a week.
 
     Args:
@@ -41,16 +43,21 @@ def write(problem: WeekProblem, *, elastic: bool = False) -> WeekModel:
         elastic: wishes, begun batches and hours may be given up at a price
             (highest for a begun batch, then hours, then a pinned batch, then
             its day).
+        light_days: how many of the earliest days for seal check and labels are
+            offered. With one day the minutes of light work are left unlimited:
+            earliest is best for everything but them, so that no plan is lost.
     """
     from ortools.sat.python import cp_model
 
-    week = WeekModel(cp_model.CpModel(), problem, elastic)
+    week = WeekModel(cp_model.CpModel(), problem, elastic, light_days)
     for candidate in problem.candidates:
         late = OVERTIME_MIN * MOST_OVERTIME if elastic and candidate.begun else 0
-        for run in runs_of(problem, candidate, late_min=late):
+        for run in runs_of(problem, candidate, late_min=late, light_days=light_days):
             week.runs[run] = week.model.new_int_var(0, candidate.most, str(run))
     _batches(week)
     _hours(week)
+    if light_days > 1:
+        _light_hours(week)
     for product in problem.products:
         _jars(week, product)
     _tables(week)
@@ -128,8 +135,6 @@ def _day_sums(week: WeekModel, number: int, day: KitchenDay, extra: Any) -> None
         if on == number
     ]
     stove = [(part, x) for part, x in today if not part.light]
-    light = sum(part.hands_min * x for part, x in today if part.light)
-    week.model.add(light <= day.light_min)
     if not stove:
         return
     minutes = day.plan_min + extra
@@ -139,6 +144,20 @@ def _day_sums(week: WeekModel, number: int, day: KitchenDay, extra: Any) -> None
     if day.loads is not None:
         week.model.add(sum(p.loads * x for p, x in stove) <= day.loads)
     _edges(week, stove, minutes)
+
+
+def _light_hours(week: WeekModel) -> None:
+    """Keep each day's minutes of seal checks and labels."""
+    for number, day in enumerate(week.problem.days):
+        light = sum(
+            part.hands_min * x
+            for run, x in week.runs.items()
+            for part, on in zip(
+                week.problem.candidate(run.candidate).parts, run.days, strict=True
+            )
+            if part.light and on == number
+        )
+        week.model.add(light <= day.light_min)
 
 
 def _edges(week: WeekModel, stove: Sequence[tuple[Part, Any]], minutes: Any) -> None:
@@ -217,6 +236,7 @@ def _steps(
         if worth <= 0:
             break
         step = week.model.new_int_var(0, len(list(group)), f"{name}{n}")
+        week.loose.add(step.index)
         jars, earned = jars + step, earned + units(worth) * step
     return jars, earned
 
@@ -280,6 +300,7 @@ def _changes(week: WeekModel) -> None:
             if (run.candidate, run.first_day) == (key, day)
         )
         change = week.model.new_int_var(0, 100, f"change {key} {day}")
+        week.loose.add(change.index)
         week.model.add(change >= made - kept)
         week.model.add(change >= kept - made)
         away.append(change)

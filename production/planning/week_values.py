@@ -22,6 +22,7 @@ class WeekModel:
     """The program and the variables an answer is read from.
 
     Attributes:
+        elastic, light_days: as asked for.
         runs: batches of each run.
         taken: (product, market) -> jars.
         kept: product -> jars left at the end.
@@ -29,11 +30,13 @@ class WeekModel:
         terms: the objective's parts, name -> expression.
         slack: what may be given up, in the order of rising price: (sentence's
             key, what, variable, price in objective units).
+        loose: indexes of the variables that are whole of themselves once the runs are.
     """
 
     model: "cp_model.CpModel"
     problem: WeekProblem
     elastic: bool
+    light_days: int
     runs: dict[Run, Any] = field(default_factory=dict)
     taken: dict[tuple[str, str], Any] = field(default_factory=dict)
     kept: dict[str, Any] = field(default_factory=dict)
@@ -43,6 +46,7 @@ class WeekModel:
     terms: dict[str, Any] = field(default_factory=dict)
     slack: list[tuple[str, Any, Any, int]] = field(default_factory=list)
     overtime: dict[int, Any] = field(default_factory=dict)
+    loose: set[int] = field(default_factory=set)
     at_least: dict[tuple[str, int, int], Any] = field(default_factory=dict)
 
     def batches(self, key: str) -> Any:
