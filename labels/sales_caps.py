@@ -9,14 +9,15 @@ import datetime
 from decimal import Decimal
 from typing import Any
 
+from inventory.words import say, to_say
 from labels.models import PlaceProfile
 from production.year import SalesCap
 
-__all__ = ["annual_cap"]
+__all__ = ["annual_cap", "cap_of"]
 
 COMPARISONS = {
-    "must_not_exceed": "must not exceed",
-    "less_than": "must stay below",
+    "must_not_exceed": to_say("must not exceed"),
+    "less_than": to_say("must stay below"),
 }
 
 
@@ -28,8 +29,16 @@ def annual_cap(place_code: str, *, on: datetime.date) -> SalesCap | None:
         on: limits of later years do not hold yet.
     """
     profile = PlaceProfile.objects.filter(code=place_code).first()
-    if profile is None:
-        return None
+    return cap_of(profile, on=on) if profile else None
+
+
+def cap_of(profile: PlaceProfile, *, on: datetime.date) -> SalesCap | None:
+    """The cap a profile names, or None where it names no amount.
+
+    Args:
+        profile: the place as it was read.
+        on: limits of later years do not hold yet.
+    """
     cap = profile.body.get("annual_sales_cap") or {}
     limits = [
         limit
@@ -55,13 +64,21 @@ def annual_cap(place_code: str, *, on: datetime.date) -> SalesCap | None:
 
 
 def _words(limit: dict[str, Any]) -> str:
-    comparison = COMPARISONS.get(limit.get("comparison") or "", "is limited to this")
+    comparison = say(
+        COMPARISONS.get(limit.get("comparison") or "", to_say("is limited to this"))
+    )
     basis = (limit.get("basis") or "sales").replace("_", " ")
     period = (limit.get("period") or "year").replace("_", " ")
     if period == "year unspecified":
-        period = "year (which year is not said)"
+        period = say("year (which year is not said)")
     scope = limit.get("scope") or "operation"
-    return f"{basis} {comparison}, per {period}, per {scope}"
+    return say(
+        "{basis} {comparison}, per {period}, per {scope}",
+        basis=basis,
+        comparison=comparison,
+        period=period,
+        scope=scope,
+    )
 
 
 def _notes(
@@ -69,10 +86,14 @@ def _notes(
 ) -> tuple[str, ...]:
     notes = [chosen.get("note"), cap.get("on_exceeding")]
     if chosen.get("indexed"):
-        notes.append("the amount is raised from year to year: ask for this year's")
+        notes.append(say("the amount is raised from year to year: ask for this year's"))
     notes += [
-        f"also named: {limit['amount']:,} for {limit.get('scope')}, "
-        f"{limit.get('as_of_year') or 'no year'}"
+        say(
+            "also named: {amount:,} for {scope}, {year}",
+            amount=limit["amount"],
+            scope=limit.get("scope"),
+            year=limit.get("as_of_year") or say("no year"),
+        )
         for limit in limits
         if limit is not chosen
     ]

@@ -3,7 +3,9 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
+from inventory.words import say
 from labels.drawing.pictures import PictureError, read_picture
 from labels.models import LabelSheet, ProductLabel
 from labels.models.printing import MEASURES
@@ -14,35 +16,53 @@ from labels.sheets import SheetError, measured_name
 class PrintForm(forms.Form):
     sheet = forms.ModelChoiceField(LabelSheet.objects.all(), empty_label=None)
     arrangement = forms.ChoiceField(
-        label="Which label", choices=ProductLabel.Arrangement.choices
+        label=_("Which label"), choices=ProductLabel.Arrangement.choices
     )
-    count = forms.IntegerField(label="Labels", min_value=1, max_value=MOST)
+    count = forms.IntegerField(label=_("Labels"), min_value=1, max_value=MOST)
     start_at = forms.IntegerField(
-        label="First free place",
+        label=_("First free place"),
         min_value=1,
         initial=1,
-        help_text="On a half-used sheet: counted along the rows from the top left.",
+        help_text=_("On a half-used sheet: counted along the rows from the top left."),
     )
     has_outlines = forms.BooleanField(
-        label="Draw the edges",
+        label=_("Draw the edges"),
         required=False,
-        help_text="For printing on plain paper and cutting out.",
+        help_text=_("For printing on plain paper and cutting out."),
     )
     reason = forms.CharField(
-        label="Why again",
+        label=_("Why again"),
         max_length=120,
         required=False,
-        help_text="Only when these jars had labels before.",
+        help_text=_("Only when these jars had labels before."),
     )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        sheets: list[LabelSheet] | None = kwargs.pop("sheets", None)
+        super().__init__(*args, **kwargs)
+        _offer(self, sheets, [])
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         sheet, start = cleaned.get("sheet"), cleaned.get("start_at")
         if sheet and start and start > sheet.places:
             self.add_error(
-                "start_at", f"This sheet has places 1 to {sheet.places}; choose one."
+                "start_at",
+                say(
+                    "This sheet has places 1 to {places}; choose one.",
+                    places=sheet.places,
+                ),
             )
         return cleaned
+
+
+def _offer(
+    form: forms.BaseForm, sheets: list[LabelSheet] | None, first: list[Any]
+) -> None:
+    """Offer sheets that were read already, instead of reading them again."""
+    if sheets is not None:
+        field: Any = form.fields["sheet"]
+        field.choices = [*first, *((sheet.pk, str(sheet)) for sheet in sheets)]
 
 
 class LogoInput(forms.ClearableFileInput):
@@ -51,16 +71,18 @@ class LogoInput(forms.ClearableFileInput):
 
 class LookForm(forms.ModelForm):
     claims_text = forms.CharField(
-        label="Claims",
+        label=_("Claims"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 2}),
-        help_text="One a line, as they are to be printed; the label check reads them.",
+        help_text=_(
+            "One a line, as they are to be printed; the label check reads them."
+        ),
     )
     french_name = forms.CharField(
-        label="Name of the food in French",
+        label=_("Name of the food in French"),
         required=False,
         max_length=80,
-        help_text="Canada asks for it beside the English one.",
+        help_text=_("Canada asks for it beside the English one."),
     )
 
     class Meta:
@@ -86,23 +108,25 @@ class LookForm(forms.ModelForm):
         widgets = {
             "jurisdiction": forms.Select(
                 choices=[
-                    ("US", "United States"),
-                    ("CA", "Canada"),
-                    ("UK", "United Kingdom"),
-                    ("EU", "European Union"),
-                    ("AU", "Australia"),
-                    ("NZ", "New Zealand"),
-                    ("CODEX", "Codex Alimentarius"),
+                    ("US", _("United States")),
+                    ("CA", _("Canada")),
+                    ("UK", _("United Kingdom")),
+                    ("EU", _("European Union")),
+                    ("AU", _("Australia")),
+                    ("NZ", _("New Zealand")),
+                    ("CODEX", _("Codex Alimentarius")),
                 ]
             ),
             "logo": LogoInput(attrs={"accept": "image/png,image/jpeg,image/svg+xml"}),
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
+        sheets: list[LabelSheet] | None = kwargs.pop("sheets", None)
         super().__init__(*args, **kwargs)
         sheet = self.fields["sheet"]
         assert isinstance(sheet, forms.ModelChoiceField)  # noqa: S101 - for the reader
-        sheet.empty_label = "the smallest that holds everything"
+        sheet.empty_label = say("the smallest that holds everything")
+        _offer(self, sheets, [("", sheet.empty_label)])
         self.initial["claims_text"] = "\n".join(self.instance.claims)
         self.initial["french_name"] = self.instance.identities.get("fr", "")
 
@@ -131,17 +155,17 @@ class LookForm(forms.ModelForm):
 
 
 LABELS = {
-    "page_width_mm": "Page width (mm)",
-    "page_height_mm": "Page height (mm)",
-    "rows": "Labels from top to bottom",
-    "columns": "Labels from left to right",
-    "label_width_mm": "Label width (mm)",
-    "label_height_mm": "Label height (mm)",
-    "left_margin_mm": "Page's left edge to the first label (mm)",
-    "top_margin_mm": "Page's top edge to the first label (mm)",
-    "column_pitch_mm": "Left side of a label to the next one's left side (mm)",
-    "row_pitch_mm": "Top of a label to the top of the next below (mm)",
-    "corner_radius_mm": "Rounding of the corners (mm)",
+    "page_width_mm": _("Page width (mm)"),
+    "page_height_mm": _("Page height (mm)"),
+    "rows": _("Labels from top to bottom"),
+    "columns": _("Labels from left to right"),
+    "label_width_mm": _("Label width (mm)"),
+    "label_height_mm": _("Label height (mm)"),
+    "left_margin_mm": _("Page's left edge to the first label (mm)"),
+    "top_margin_mm": _("Page's top edge to the first label (mm)"),
+    "column_pitch_mm": _("Left side of a label to the next one's left side (mm)"),
+    "row_pitch_mm": _("Top of a label to the top of the next below (mm)"),
+    "corner_radius_mm": _("Rounding of the corners (mm)"),
 }
 
 
@@ -149,7 +173,7 @@ class SheetForm(forms.ModelForm):
     name = forms.SlugField(
         required=False,
         max_length=60,
-        help_text="Leave empty to name the sheet by its measures.",
+        help_text=_("Leave empty to name the sheet by its measures."),
     )
 
     class Meta:
@@ -184,13 +208,13 @@ class OffsetForm(forms.ModelForm):
         model = LabelSheet
         fields = ["offset_x_mm", "offset_y_mm"]
         help_texts = {
-            "offset_x_mm": "Below zero moves the print to the left.",
-            "offset_y_mm": "Below zero moves the print up.",
+            "offset_x_mm": _("Below zero moves the print to the left."),
+            "offset_y_mm": _("Below zero moves the print up."),
         }
 
 
 class TallyForm(forms.Form):
-    used = forms.IntegerField(label="Stuck on jars", initial=0)
-    spoiled = forms.IntegerField(label="Spoiled in printing or sticking", initial=0)
-    destroyed = forms.IntegerField(label="Left over and destroyed", initial=0)
+    used = forms.IntegerField(label=_("Stuck on jars"), initial=0)
+    spoiled = forms.IntegerField(label=_("Spoiled in printing or sticking"), initial=0)
+    destroyed = forms.IntegerField(label=_("Left over and destroyed"), initial=0)
     note = forms.CharField(max_length=120, required=False)

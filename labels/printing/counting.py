@@ -7,11 +7,12 @@ from typing import Any
 from django.db.models import DecimalField, F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
-from inventory.models import Movement
+from inventory.models import Movement, Product
 from labels.models import LabelSheet, LabelTally, PrintRun
 from production.models import Batch, BatchOutput
 
 __all__ = [
+    "LabelAccounts",
     "LabelBalance",
     "RunAccount",
     "Waiting",
@@ -20,6 +21,7 @@ __all__ = [
     "jars_filled",
     "labels_wanted",
     "next_free_place",
+    "sheets_at_hand",
     "waiting",
 ]
 
@@ -95,21 +97,41 @@ def jars_filled(batch: Batch) -> int:
     return int(filled.aggregate(jars=Sum("filled"))["jars"] or 0)
 
 
-def balance(batch: Batch, arrangement: str = MAIN[0]) -> LabelBalance:
-    """Return the account of a batch's labels of one kind.
+class LabelAccounts:
+    """The accounts of a batch's labels, one for each kind, read together."""
 
-    Args:
-        batch: the batch.
-        arrangement: which of a jar's labels; one with everything and a front
-            label stand for each other.
-    """
-    kinds = MAIN if arrangement in MAIN else (arrangement,)
-    runs = PrintRun.objects.of_batch(batch).final().filter(arrangement__in=kinds)
-    return LabelBalance(
-        jars=jars_filled(batch),
-        printed=runs.aggregate(count=Sum("count"))["count"] or 0,
-        **_told(LabelTally.objects.filter(run__in=runs)),
-    )
+    def __init__(self, batch: Batch, *, jars: int | None = None) -> None:
+        """Take the jars where they are counted already."""
+        self.jars = jars_filled(batch) if jars is None else jars
+        runs = PrintRun.objects.of_batch(batch).final().with_tallies()
+        self._runs = list(runs)
+
+    def of(self, arrangement: str = MAIN[0]) -> LabelBalance:
+        """Return the account of one kind.
+
+        Args:
+            arrangement: which of a jar's labels; one with everything and a front
+                label stand for each other.
+        """
+        kinds = MAIN if arrangement in MAIN else (arrangement,)
+        runs: list[Any] = [run for run in self._runs if run.arrangement in kinds]
+        return LabelBalance(
+            jars=self.jars,
+            printed=sum(run.count for run in runs),
+            used=sum(run.used for run in runs),
+            spoiled=sum(run.spoiled for run in runs),
+            destroyed=sum(run.destroyed for run in runs),
+        )
+
+    def wanted(self, arrangement: str = MAIN[0]) -> int:
+        """Return the labels to print now: those missing, else one a jar."""
+        account = self.of(arrangement)
+        return account.wanted or account.jars or 1
+
+
+def balance(batch: Batch, arrangement: str = MAIN[0]) -> LabelBalance:
+    """Return the account of a batch's labels of one kind."""
+    return LabelAccounts(batch).of(arrangement)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,13 +205,35 @@ def _summed(rows: QuerySet[Any], batch: str, field: str) -> Coalesce:
 
 def next_free_place(sheet: LabelSheet) -> int:
     """Return the place after the last label printed on this kind of sheet, 1 for none."""
-    last = PrintRun.objects.filter(sheet=sheet).order_by("-printed_at", "-pk").first()
-    if last is None:
+    if not hasattr(sheet, "last_start"):
+        sheet = _with_last_run(LabelSheet.objects.filter(pk=sheet.pk)).get()
+    last: Any = sheet
+    if last.last_start is None:
         return 1
-    return (last.start_at + last.count - 1) % sheet.places + 1
+    place: int = (last.last_start + last.last_count - 1) % sheet.places + 1
+    return place
+
+
+def sheets_at_hand(product: Product) -> list[LabelSheet]:
+    """Return all sheets, with their last run and the last one for a product.
+
+    Adds ``last_start``, ``last_count`` and ``printed_last_at``.
+    """
+    runs = PrintRun.objects.filter(sheet=OuterRef("pk"), batch__product=product)
+    last = runs.order_by("-printed_at").values("printed_at")[:1]
+    sheets = _with_last_run(LabelSheet.objects.all())
+    return list(sheets.annotate(printed_last_at=Subquery(last)))
+
+
+def _with_last_run(sheets: QuerySet[LabelSheet]) -> QuerySet[LabelSheet]:
+    runs = PrintRun.objects.filter(sheet=OuterRef("pk"))
+    newest = runs.order_by("-printed_at", "-pk")
+    return sheets.annotate(
+        last_start=Subquery(newest.values("start_at")[:1]),
+        last_count=Subquery(newest.values("count")[:1]),
+    )
 
 
 def labels_wanted(batch: Batch, arrangement: str = MAIN[0]) -> int:
     """Return the labels to print now: those missing, else one a jar."""
-    account = balance(batch, arrangement)
-    return account.wanted or account.jars or 1
+    return LabelAccounts(batch).wanted(arrangement)

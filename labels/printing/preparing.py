@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from inventory.models import Business, Product
 from inventory.typefaces import TypefaceError
+from inventory.words import say
 from labels import selectors
 from labels.codes import Code, CodeError, lot_bars, qr_code, trade_item_bars
 from labels.drawing.designs import find_design
@@ -40,7 +41,6 @@ __all__ = [
     "find_sheet",
     "look_of",
     "prepare",
-    "usual_sheet",
 ]
 
 HELD_WORDS = "HELD · DRAFT"
@@ -58,6 +58,8 @@ class Wish:
         look: how it looks; what is stored for the product if left out.
         on: the day, for the age of a place profile.
         arrangement: which of the jar's labels; the look's own if left out.
+        book: what the label needs, where it is read already; never for what is
+            printed under a lock.
     """
 
     batch: Batch | None
@@ -65,6 +67,7 @@ class Wish:
     on: datetime.date
     look: ProductLabel | None = None
     arrangement: str = ""
+    book: selectors.LabelBook | None = None
 
     @property
     def product(self) -> Product:
@@ -78,7 +81,9 @@ class Wish:
         if self.batch is not None and self.batch.product is not None:
             return self.batch.product
         code = self.batch.code if self.batch else ""
-        raise PrintingError(f"batch {code} fills no jars, so it has no label")
+        raise PrintingError(
+            say("batch {code} fills no jars, so it has no label", code=code)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,9 +130,13 @@ def find_batch(code: str) -> Batch:
         read = str(read_code(code))
     except BatchCodeError as error:
         raise PrintingError(str(error)) from error
-    batch = Batch.objects.select_related("product__jar_size").filter(code=read).first()
+    batch = (
+        selectors.with_readings(Batch.objects.filter(code=read))
+        .select_related("product__jar_size", "product__label__sheet")
+        .first()
+    )
     if batch is None:
-        raise PrintingError(f"there is no batch {read} in this book")
+        raise PrintingError(say("there is no batch {read} in this book", read=read))
     return batch
 
 
@@ -141,8 +150,12 @@ def find_sheet(name: str) -> LabelSheet:
     if sheet is None:
         known = ", ".join(LabelSheet.objects.values_list("name", flat=True))
         raise PrintingError(
-            f'there is no sheet "{name}"; '
-            + (f"choose one of {known}" if known else "measure one on the Sheets page")
+            say('there is no sheet "{name}"; ', name=name)
+            + (
+                say("choose one of {known}", known=known)
+                if known
+                else say("measure one on the Sheets page")
+            )
         )
     return sheet
 
@@ -158,11 +171,14 @@ def prepare(wish: Wish) -> Prepared:
             not fit; the sentence lists everything that does not.
     """
     product = wish.product
-    _check_batch(wish.batch)
+    book = wish.book or selectors.book_for(product, wish.batch)
+    _check_batch(wish.batch, book)
     look = copy(wish.look or look_of(product))
     look.arrangement = wish.arrangement or look.arrangement
     try:
-        built = selectors.built_label(batch=wish.batch, look=look, on=wish.on)
+        built = selectors.built_label(
+            batch=wish.batch, look=look, on=wish.on, book=book
+        )
         drawing = lay_out(_request(wish, product, look, built))
     except LabelDoesNotFitError as error:
         raise PrintingError(
@@ -189,70 +205,45 @@ def prepare(wish: Wish) -> Prepared:
     )
 
 
-def usual_sheet(
-    batch: Batch | None, *, on: datetime.date, look: ProductLabel | None = None
-) -> LabelSheet | None:
-    """Return the sheet to propose for a batch, or for a look without one.
-
-    The product's usual one, else the one it was printed on last, else the
-    smallest labels that hold everything, else the largest.
-    """
-    product = look.product if look else batch.product if batch else None
-    stored = look_of(product) if product else None
-    if stored is not None and stored.sheet is not None:
-        return stored.sheet
-    sheets = LabelSheet.objects.all()
-    last = (
-        sheets.filter(print_runs__batch__product=product)
-        .order_by("-print_runs__printed_at")
-        .first()
-    )
-    if last is not None:
-        return last
-    by_area = sorted(
-        sheets, key=lambda each: each.label_width_mm * each.label_height_mm
-    )
-    wishes = (Wish(batch=batch, sheet=each, on=on, look=look) for each in by_area)
-    fitting = (wish.sheet for wish in wishes if _fits(wish))
-    return next(fitting, by_area[-1] if by_area else None)
-
-
-def _fits(wish: Wish) -> bool:
-    try:
-        prepare(wish)
-    except PrintingError:
-        return False
-    return True
-
-
 def look_of(product: Product) -> ProductLabel:
     """Return how a product's label looks, the standard look if none is stored."""
-    stored = ProductLabel.objects.filter(product=product).first()
-    return stored or ProductLabel(product=product)
+    return copy(selectors.label_of(product))
 
 
-def _check_batch(batch: Batch | None) -> None:
+def _check_batch(batch: Batch | None, book: selectors.LabelBook) -> None:
     """Refuse a batch that no jar may be sold of."""
     if batch is None:
         return
     if batch.status in REFUSED:
         raise PrintingError(
-            f"batch {batch.code} is {batch.get_status_display()}; "
-            "no labels are printed for it"
+            say(
+                "batch {batch} is {status}; no labels are printed for it",
+                batch=batch.code,
+                status=batch.get_status_display(),
+            )
         )
-    if batch.outputs.filter(lot__stopped_at__isnull=False).exists():
+    if any(output.lot.stopped_at for output in book.outputs(batch)):
         raise PrintingError(
-            f"the sale of batch {batch.code} is stopped; "
-            "no labels are printed until the stop is lifted"
+            say(
+                "the sale of batch {batch} is stopped; no labels are printed until "
+                "the stop is lifted",
+                batch=batch.code,
+            )
         )
 
 
 def _batch_reasons(batch: Batch | None) -> tuple[str, ...]:
     if batch is None:
-        return ("no batch is made yet, so date and code are missing",)
+        return (say("no batch is made yet, so date and code are missing"),)
     if batch.status == Batch.Status.RELEASED:
         return ()
-    return (f"batch {batch.code or ''} is {batch.get_status_display()}, not released",)
+    return (
+        say(
+            "batch {batch} is {status}, not released",
+            batch=batch.code or "",
+            status=batch.get_status_display(),
+        ),
+    )
 
 
 def _request(
@@ -280,8 +271,10 @@ def _request(
 def _check_shape(shape: Shape, kind: LabelKind) -> None:
     if shape is Shape.ROUND and kind is LabelKind.WRAP:
         raise PrintingError(
-            "a round label does not hold everything; choose the lid, front or back "
-            "label, or another sheet"
+            say(
+                "a round label does not hold everything; choose the lid, front or "
+                "back label, or another sheet"
+            )
         )
 
 
@@ -315,8 +308,11 @@ def _codes_of(
         codes.append(qr_code(look.qr_text or code or product.code))
     if look.bars and not product.gtin:
         raise PrintingError(
-            f"{product} has no GTIN; enter the number licensed to you, or leave the "
-            "bars off"
+            say(
+                "{product} has no GTIN; enter the number licensed to you, or leave "
+                "the bars off",
+                product=product,
+            )
         )
     if look.bars == ProductLabel.Code.GTIN:
         codes.append(trade_item_bars(product.gtin))

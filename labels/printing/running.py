@@ -10,6 +10,7 @@ from django.db import transaction
 
 from inventory import ledger
 from inventory.models import Lot
+from inventory.words import say
 from labels.models import LabelTally, PrintRun
 from labels.printing.counting import account_of, balance, jars_filled
 from labels.printing.errors import PrintingError
@@ -68,12 +69,18 @@ def print_labels(  # noqa: PLR0913 - each is a part of one order
         PrintingError: it may not or cannot be printed; nothing is on record.
     """
     if not 1 <= count <= MOST:
-        raise PrintingError(f"print 1 to {MOST:,} labels at a time, not {count}")
+        raise PrintingError(
+            say(
+                "print 1 to {most:,} labels at a time, not {count}",
+                most=MOST,
+                count=count,
+            )
+        )
     # A stop-sale takes the same lock: labels are on record before it, or refused.
     ledger.lock(*Lot.objects.filter(batch_output__batch=wish.batch))
     batch = wish.batch
     if batch is None:
-        raise PrintingError("labels are printed for a batch; choose one")
+        raise PrintingError(say("labels are printed for a batch; choose one"))
     prepared = prepare(wish)
     first = _earlier_run(prepared, batch)
     run = PrintRun(
@@ -118,7 +125,11 @@ def print_to_file(*, out: Path, **order: Any) -> Printed:
             out.write_bytes(printed.pdf)
         except OSError as error:
             raise PrintingError(
-                f"{out} cannot be written ({error.strerror}); choose another file"
+                say(
+                    "{out} cannot be written ({strerror}); choose another file",
+                    out=out,
+                    strerror=error.strerror,
+                )
             ) from error
     return printed
 
@@ -149,7 +160,7 @@ def _sheets(prepared: Prepared, run: PrintRun, *, has_outlines: bool) -> bytes:
         count=run.count,
         start_at=run.start_at,
         has_outlines=has_outlines,
-        title=f"Labels: {run.batch}",
+        title=say("Labels: {batch}", batch=run.batch),
     )
     try:
         return sheets_pdf(job)
@@ -166,13 +177,13 @@ def pdf_of(*, run: PrintRun, on: datetime.date, has_outlines: bool = False) -> b
     """
     product = run.batch.product
     if product is None:
-        raise PrintingError(f"batch {run.batch.code} fills no jars")
+        raise PrintingError(say("batch {batch} fills no jars", batch=run.batch.code))
     look = look_of(product)
     look.design, look.arrangement = run.design, run.arrangement
     prepared = prepare(Wish(batch=run.batch, sheet=run.sheet, look=look, on=on))
     if prepared.words != run.text or prepared.is_draft != run.is_draft:
         raise PrintingError(
-            "this label has changed since it was printed; start a new print run"
+            say("this label has changed since it was printed; start a new print run")
         )
     return _sheets(prepared, run, has_outlines=has_outlines)
 
@@ -230,20 +241,32 @@ def tally(  # noqa: PLR0913 - each is a part of one count
 
 def _check_tally(run: PrintRun, after: dict[str, int], added: dict[str, int]) -> None:
     if run.is_draft:
-        raise PrintingError("drafts are not counted; throw them away")
+        raise PrintingError(say("drafts are not counted; throw them away"))
     if not any(added.values()):
-        raise PrintingError("enter how many labels were used, spoiled or destroyed")
+        raise PrintingError(
+            say("enter how many labels were used, spoiled or destroyed")
+        )
     below = [name for name, count in after.items() if count < 0]
     if below:
         raise PrintingError(
-            f"fewer labels were {below[0]} than would be taken back; check the figure"
+            say(
+                "fewer labels were {below} than would be taken back; check the figure",
+                below=below[0],
+            )
         )
     if sum(after.values()) > run.count:
         raise PrintingError(
-            f"{sum(after.values())} labels would be told of a run of {run.count}; "
-            "count again"
+            say(
+                "{values} labels would be told of a run of {count}; count again",
+                values=sum(after.values()),
+                count=run.count,
+            )
         )
     if after["used"] > (jars := jars_filled(run.batch)) > 0:
         raise PrintingError(
-            f"{after['used']} labels used are more than the {jars} jars of the batch"
+            say(
+                "{used} labels used are more than the {jars} jars of the batch",
+                used=after["used"],
+                jars=jars,
+            )
         )

@@ -5,18 +5,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import ROUND_DOWN, Decimal
 
-from inventory.models import Business, Product, ProductPrice
+from inventory.models import Business, Product
 from inventory.models.outlets import OutletKind
-from labels.models import PlaceProfile, ProductLabel
+from inventory.words import say, to_say
+from labels.models import ProductLabel
 from labels.rules.check import check_label, content_faults
 from labels.rules.rule import LabelToCheck
 from labels.selectors.errors import LabelSelectionError
+from labels.selectors.label_book import LabelBook, with_readings
 from labels.selectors.nutrition import nutrients_of
 from labels.selectors.recipes import (
     Cooked,
     cooked_batch,
     cooked_version,
-    measured_solids,
     recipe_as_used,
     singular,
 )
@@ -43,11 +44,18 @@ from labels.statements.places import Place, PlaceError
 from production.batch_codes import BatchCodeError, read_code
 from production.best_by import add_months
 from production.costing.breakdown import CostingError
-from production.models import Batch, Filling, Recipe
+from production.models import Batch, Recipe
 from production.selectors.jar_answer import find_product
 from production.selectors.net_check import declaration_of
 
-__all__ = ["Subject", "built_label", "cooked_for", "find_subject", "label_of"]
+__all__ = [
+    "Subject",
+    "book_for",
+    "built_label",
+    "cooked_for",
+    "find_subject",
+    "label_of",
+]
 
 COUNTRY_LAWS = {
     "US": Jurisdiction.US,
@@ -63,9 +71,9 @@ CHANNELS = {
     OutletKind.WHOLESALE: "stores_wholesale",
     OutletKind.GATE: "home",
 }
-NO_PLACE = (
-    "no place is chosen; choose the place whose home-kitchen law you sell under, or "
-    "write its profile"
+NO_PLACE = to_say(
+    "no place is chosen; choose the place whose home-kitchen law you "
+    "sell under, or write its profile"
 )
 SMALL_SHARE = Decimal(2)
 """Per cent under which a named ingredient counts as flavouring only."""
@@ -96,8 +104,8 @@ def find_subject(text: str) -> Subject:
     except BatchCodeError:
         code = ""
     batch = (
-        Batch.objects.select_related("product__jar_size", "version__recipe")
-        .filter(code=code)
+        with_readings(Batch.objects.filter(code=code))
+        .select_related("product__jar_size", "product__label__sheet")
         .first()
         if code
         else None
@@ -105,13 +113,15 @@ def find_subject(text: str) -> Subject:
     if batch is not None:
         if batch.product is None:
             raise LabelSelectionError(
-                f"batch {batch.code} fills no jars, so it has no label"
+                say("batch {batch} fills no jars, so it has no label", batch=batch.code)
             )
         return Subject(product=batch.product, batch=batch)
     try:
         return Subject(product=find_product(text))
     except CostingError as error:
-        raise LabelSelectionError(f"no batch has that code, and {error}") from error
+        raise LabelSelectionError(
+            say("no batch has that code, and {error}", error=error)
+        ) from error
 
 
 def label_of(product: Product) -> ProductLabel:
@@ -125,7 +135,7 @@ def built_label(
     on: datetime.date,
     batch: Batch | None = None,
     place_code: str | None = None,
-    cooked: Cooked | None = None,
+    book: LabelBook | None = None,
 ) -> BuiltLabel:
     """Write the label text of a batch, or of a product without one.
 
@@ -134,16 +144,16 @@ def built_label(
         on: day, for versions of recipes and dates of a product.
         batch: the batch; ``None`` previews the product.
         place_code: another place than the seller's own.
-        cooked: the batch or recipe as cooked, where it is known already.
+        book: what the labels of the page need, where it is read already.
 
     Raises:
         LabelSelectionError: something the label needs is missing.
     """
-    business = Business.current()
-    place, jurisdiction = _law(business, look, place_code)
+    book = book or book_for(look.product, batch)
+    place, jurisdiction = _law(book, look, place_code)
     try:
-        cooked = cooked or cooked_for(look.product, batch, on=on)
-        given = _label_input(business, look, cooked)
+        cooked = cooked_for(book, look.product, batch, on=on)
+        given = _label_input(book, look, cooked)
         built = build_label(given, jurisdiction, place)
     except (
         IngredientError,
@@ -154,8 +164,8 @@ def built_label(
     ) as error:
         raise LabelSelectionError(str(error)) from error
     reasons = list(content_faults(check_label(LabelToCheck(built=built, on=on))))
-    if place is None and jurisdiction is COUNTRY_LAWS.get(business.country):
-        reasons.append(NO_PLACE)
+    if place is None and jurisdiction is COUNTRY_LAWS.get(book.business.country):
+        reasons.append(say(NO_PLACE))
     return _as_draft(built, reasons)
 
 
@@ -166,17 +176,20 @@ def _as_draft(built: BuiltLabel, reasons: Iterable[str]) -> BuiltLabel:
 
 
 def _law(
-    business: Business, look: ProductLabel, place_code: str | None
+    book: LabelBook, look: ProductLabel, place_code: str | None
 ) -> tuple[Place | None, Jurisdiction]:
     """Return place and package law; a place counts only in its own country."""
     jurisdiction = Jurisdiction(look.jurisdiction)
-    code = place_code or business.place_code
-    profile = PlaceProfile.objects.filter(code=code).first() if code else None
+    code = place_code or book.business.place_code
+    profile = book.profile(code) if code else None
     if profile is None:
         if place_code:
             raise LabelSelectionError(
-                f'there is no place profile "{place_code}"; choose one of the Labels '
-                "page, or write your own"
+                say(
+                    'there is no place profile "{place_code}"; choose one of the '
+                    "Labels page, or write your own",
+                    place_code=place_code,
+                )
             )
         return None, jurisdiction
     law = COUNTRY_LAWS.get(profile.country, Jurisdiction.EU)
@@ -189,23 +202,33 @@ def _law(
     return (place if law is jurisdiction else None), jurisdiction
 
 
-def cooked_for(product: Product, batch: Batch | None, *, on: datetime.date) -> Cooked:
+def book_for(product: Product, batch: Batch | None = None) -> LabelBook:
+    """Return what the label of one batch, or of one product, needs of the book."""
+    return LabelBook(batches=[batch] if batch else [], products=[product])
+
+
+def cooked_for(
+    book: LabelBook, product: Product, batch: Batch | None, *, on: datetime.date
+) -> Cooked:
     """Return the batch as cooked, or the product's recipe as it would be.
 
     Raises:
         LabelSelectionError: no recipe fills the product.
     """
     if batch is not None:
-        return cooked_batch(batch, on=on)
-    filling = Filling.objects.filter(product=product).select_related("recipe").first()
-    if filling is None:
+        return cooked_batch(book, batch, on=on)
+    recipe = book.recipe_of(product)
+    if recipe is None:
         raise LabelSelectionError(
-            f"no recipe fills {product}; say which one on the product's page"
+            say(
+                "no recipe fills {product}; say which one on the product's page",
+                product=product,
+            )
         )
-    return cooked_version(filling.recipe, on=on)
+    return cooked_version(book, recipe, on=on)
 
 
-def _label_input(business: Business, look: ProductLabel, cooked: Cooked) -> LabelInput:
+def _label_input(book: LabelBook, look: ProductLabel, cooked: Cooked) -> LabelInput:
     recipe, product = cooked.version.recipe, look.product
     used = replace(
         recipe_as_used(cooked),
@@ -216,31 +239,31 @@ def _label_input(business: Business, look: ProductLabel, cooked: Cooked) -> Labe
         identity=recipe.identity,
         identities=tuple(look.identities.items()),
         recipe=used,
-        quantity=_quantity(business, product, cooked),
-        producer=_producer(business),
+        quantity=_quantity(book.business, product, cooked),
+        producer=_producer(book.business),
         batch_code=(cooked.batch.code or "") if cooked.batch else "",
         storage=look.storage_note,
         cross_contact_note=recipe.cross_contact_note,
         maker_note=look.maker_note,
         claims=tuple(look.claims),
-        soluble_solids_percent=_solids_percent(cooked.batch),
+        soluble_solids_percent=_percent(cooked.solids),
         nutrition=nutrients_of(cooked) if look.shows_nutrition else None,
         serving_g=_serving_g(recipe),
         is_jam=recipe.kind in JAM_KINDS,
-        outlets=_outlets(product),
+        outlets=_outlets(book, product),
     )
     given = replace(given, named_ingredients=_named(given))
-    return _with_dates(given, business, product, cooked.batch)
+    return _with_dates(given, book, product, cooked.batch)
 
 
 def _with_dates(
-    given: LabelInput, business: Business, product: Product, batch: Batch | None
+    given: LabelInput, book: LabelBook, product: Product, batch: Batch | None
 ) -> LabelInput:
     if batch is None or batch.made_on is None:
         return given
-    output = batch.outputs.select_related("lot").first()
+    output = next(iter(book.outputs(batch)), None)
     promised = output.lot.best_by if output else None
-    months = product.best_by_months or business.best_by_months
+    months = product.best_by_months or book.business.best_by_months
     return replace(
         given,
         made_on=batch.made_on,
@@ -255,7 +278,11 @@ def _quantity(business: Business, product: Product, cooked: Cooked) -> DeclaredQ
     declared = declaration_of(product, cooked.version)
     if declared is None:
         raise LabelSelectionError(
-            f"the net weight of {product} is not known; enter it on the product's page"
+            say(
+                "the net weight of {product} is not known; enter it on the "
+                "product's page",
+                product=product,
+            )
         )
     if business.units == Business.Units.US and declared.ounces is not None:
         ounces = declared.ounces.quantize(Decimal("0.01"), ROUND_DOWN)
@@ -283,10 +310,8 @@ def _producer(business: Business) -> Producer:
     )
 
 
-def _solids_percent(batch: Batch | None) -> Decimal | None:
-    """Return the newest refractometer reading of a batch, %."""
-    measured = measured_solids(batch) if batch else None
-    return None if measured is None else measured * 100
+def _percent(share: Decimal | None) -> Decimal | None:
+    return None if share is None else share * 100
 
 
 def _serving_g(recipe: Recipe) -> Decimal:
@@ -294,16 +319,10 @@ def _serving_g(recipe: Recipe) -> Decimal:
     return SERVING_G[kind.get(recipe.kind, "jam")].value
 
 
-def _outlets(product: Product) -> Outlets:
+def _outlets(book: LabelBook, product: Product) -> Outlets:
     """Return the ways a product is sold, from the outlets that have a price for it."""
-    kinds = set(
-        ProductPrice.objects.filter(product=product).values_list(
-            "outlet_kind", flat=True
-        )
-    )
-    ways = frozenset(
-        CHANNELS[OutletKind(k)] for k in kinds if OutletKind(k) in CHANNELS
-    )
+    kinds = book.kinds_of_outlet(product)
+    ways = frozenset(CHANNELS[kind] for kind in kinds if kind in CHANNELS)
     return Outlets(only_by_maker="stores_wholesale" not in ways, ways=ways)
 
 

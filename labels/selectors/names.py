@@ -2,14 +2,13 @@
 
 from dataclasses import replace
 
-from labels.selectors.recipes import Cooked, measured_solids
+from labels.selectors.recipes import Cooked, predict_cooked
 from production.scaling import ScalingError
 from production.science.identity import NameAnswer
 from production.science.identity_abroad import abroad_names
 from production.science.identity_us import us_names
 from production.science.span import Span
 from production.science.working import ScienceError
-from production.selectors.prediction import predict_version
 
 __all__ = ["names_of"]
 
@@ -20,10 +19,10 @@ def names_of(cooked: Cooked) -> tuple[NameAnswer, ...]:
     A batch answers by its refractometer reading and its finished weight.
     """
     try:
-        product = predict_version(cooked.version, factor=cooked.factor).identity
+        predicted = predict_cooked(cooked.book, cooked.version, cooked.factor)
     except (ScienceError, ScalingError):
         return ()
-    solids = measured_solids(cooked.batch) if cooked.batch else None
+    product, solids = predicted.identity, cooked.solids
     if solids is not None:
         product = replace(product, solids=Span.exactly(solids), measured_solids=True)
     if cooked.batch is not None:

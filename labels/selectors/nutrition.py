@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from inventory.models import Material
+from inventory.words import say
 from labels.selectors.errors import LabelSelectionError
 from labels.selectors.recipes import Cooked
 from labels.statements.nutrition import (
@@ -27,7 +28,7 @@ def nutrients_of(cooked: Cooked) -> NutrientAmounts:
         LabelSelectionError: a material's composition is unknown.
     """
     lines = []
-    for line in cooked.version.lines.select_related("material"):
+    for line in cooked.version.lines.all():
         if line.removed_after:
             continue
         lines.append(
@@ -40,7 +41,9 @@ def nutrients_of(cooked: Cooked) -> NutrientAmounts:
     try:
         return amounts_per_100_g(lines, cooked.finished_mass_g)
     except NutritionError as error:
-        raise LabelSelectionError(f"no nutrition table: {error}") from error
+        raise LabelSelectionError(
+            say("no nutrition table: {error}", error=error)
+        ) from error
 
 
 SWEETENERS = ("sugar", "honey", "syrup", "molasses", "dextrose", "glucose")
@@ -63,7 +66,11 @@ def _composition(material: Material) -> Composition:
             return Composition(name=material.name, source=source, **figures)
         except TypeError as error:
             raise LabelSelectionError(
-                f"the composition of {material} names a figure no table has: {error}"
+                say(
+                    "the composition of {material} names a figure no table has: {error}",
+                    material=material,
+                    error=error,
+                )
             ) from error
     try:
         return composition_of(material.printed_name)
@@ -72,4 +79,6 @@ def _composition(material: Material) -> Composition:
     try:
         return composition_of(material.name)
     except NutritionError as error:
-        raise LabelSelectionError(f"no nutrition table: {error}") from error
+        raise LabelSelectionError(
+            say("no nutrition table: {error}", error=error)
+        ) from error

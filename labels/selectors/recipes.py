@@ -6,24 +6,27 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from inventory.models import Material
+from inventory.words import say
 from labels.selectors.errors import LabelSelectionError
+from labels.selectors.label_book import LabelBook
 from labels.statements.allergens import UnknownAllergenError
 from labels.statements.ingredient_list import RecipeAsUsed
 from labels.statements.ingredients import Ingredient, Part, Substance
 from labels.statements.materials import MaterialFacts, substance_of
-from production.models import Batch, Reading, Recipe, RecipeLine, RecipeVersion
+from production.models import Batch, Recipe, RecipeLine, RecipeVersion
 from production.scaling import ScalingError
 from production.science.identity import fruits
+from production.science.prediction import DEFAULT_JARS, Prediction, predict
 from production.science.working import ScienceError
 from production.selectors.net_check import fill_of
-from production.selectors.prediction import predict_version
+from production.selectors.prediction import batch_input
 
 __all__ = [
     "Cooked",
     "cooked_batch",
     "cooked_version",
     "finished_mass_g",
-    "measured_solids",
+    "predict_cooked",
     "recipe_as_used",
     "singular",
 ]
@@ -42,86 +45,97 @@ class Cooked:
         finished_mass_g: g that came or would come of it.
         batch: the batch, or ``None`` for a recipe without one.
         on: the day, for the version of a preparation made in house.
+        book: where everything else about it is asked.
     """
 
     version: RecipeVersion
     factor: Decimal
     finished_mass_g: Decimal
     on: datetime.date
+    book: LabelBook
     batch: Batch | None = None
 
+    @property
+    def solids(self) -> Decimal | None:
+        """The newest refractometer reading of the batch, share of weight."""
+        return None if self.batch is None else self.book.solids(self.batch)
 
-def cooked_batch(batch: Batch, *, on: datetime.date) -> Cooked:
+
+def cooked_batch(book: LabelBook, batch: Batch, *, on: datetime.date) -> Cooked:
     """Return a batch as it was cooked."""
     return Cooked(
-        version=batch.version,
+        version=book.version_of(batch),
         factor=batch.factor,
-        finished_mass_g=finished_mass_g(batch),
+        finished_mass_g=finished_mass_g(book, batch),
         on=batch.made_on or on,
+        book=book,
         batch=batch,
     )
 
 
-def cooked_version(recipe: Recipe, *, on: datetime.date) -> Cooked:
+def cooked_version(book: LabelBook, recipe: Recipe, *, on: datetime.date) -> Cooked:
     """Return a recipe as it would be cooked on a day.
 
     Raises:
         LabelSelectionError: the recipe has no version yet.
     """
-    version = recipe.versions.all().current(on=on).first()
-    version = version or recipe.versions.order_by("number").first()
+    version = book.current_version(recipe, on=on)
     if version is None:
-        raise LabelSelectionError(f'the recipe "{recipe}" has no lines yet; enter them')
+        raise LabelSelectionError(
+            say('the recipe "{recipe}" has no lines yet; enter them', recipe=recipe)
+        )
     return Cooked(
         version=version,
         factor=Decimal(1),
-        finished_mass_g=_predicted_g(version, Decimal(1)),
+        finished_mass_g=_predicted_g(book, version, Decimal(1)),
         on=on,
+        book=book,
     )
 
 
-def measured_solids(batch: Batch) -> Decimal | None:
-    """Return the newest refractometer reading of a batch, share of weight."""
-    reading = (
-        batch.readings.filter(kind=Reading.Kind.SOLIDS, is_undone=False)
-        .order_by("-at", "-pk")
-        .first()
-    )
-    return reading.value if reading else None
-
-
-def finished_mass_g(batch: Batch) -> Decimal:
+def finished_mass_g(book: LabelBook, batch: Batch) -> Decimal:
     """Return the finished weight of a batch, g: weighed, filled, or expected."""
-    weighed = (
-        batch.readings.filter(kind=Reading.Kind.FINISHED_MASS, is_undone=False)
-        .order_by("-at", "-pk")
-        .first()
-    )
-    if weighed is not None and weighed.value > 0:
-        return weighed.value
-    filled = _filled_g(batch)
+    weighed = book.weighed_g(batch)
+    if weighed is not None and weighed > 0:
+        return weighed
+    filled = _filled_g(book, batch)
     if filled > 0:
         return filled
     if batch.expected_mass_g:
         return batch.expected_mass_g
-    return _predicted_g(batch.version, batch.factor)
+    return _predicted_g(book, book.version_of(batch), batch.factor)
 
 
-def _filled_g(batch: Batch) -> Decimal:
+def _filled_g(book: LabelBook, batch: Batch) -> Decimal:
     total = Decimal(0)
-    for output in batch.outputs.select_related("lot", "jar_size"):
+    for output in book.outputs(batch):
         if output.jar_size is None:
             total += output.filled
             continue
-        fill = fill_of(output.jar_size, batch.version)
+        fill = fill_of(output.jar_size, book.version_of(batch))
         if fill is not None:
             total += output.filled * fill.fill_g
     return total
 
 
-def _predicted_g(version: RecipeVersion, factor: Decimal) -> Decimal:
+def predict_cooked(
+    book: LabelBook, version: RecipeVersion, factor: Decimal
+) -> Prediction:
+    """Predict a version for its label: what it is and weighs, whatever the jar.
+
+    Raises:
+        ScienceError: the recipe asks for something physically impossible.
+        ScalingError: more than the tested batch.
+    """
+    asked = batch_input(
+        version, business=book.business, factor=factor, jars=DEFAULT_JARS
+    )
+    return predict(asked)
+
+
+def _predicted_g(book: LabelBook, version: RecipeVersion, factor: Decimal) -> Decimal:
     try:
-        return predict_version(version, factor=factor).finished_g.likely
+        return predict_cooked(book, version, factor).finished_g.likely
     except (ScienceError, ScalingError):
         used = sum((line.grams for line in version.lines.all()), Decimal(0))
         return used * factor
@@ -137,14 +151,16 @@ def recipe_as_used(cooked: Cooked) -> RecipeAsUsed:
     lines = tuple(_ingredients(cooked, frozenset({cooked.version.recipe_id})))
     if not lines:
         raise LabelSelectionError(
-            f'the recipe "{cooked.version.recipe}" has no ingredients; enter its lines'
+            say(
+                'the recipe "{recipe}" has no ingredients; enter its lines',
+                recipe=cooked.version.recipe,
+            )
         )
     return RecipeAsUsed(ingredients=lines, finished_mass_g=cooked.finished_mass_g)
 
 
 def _ingredients(cooked: Cooked, opened: frozenset[int]) -> Iterator[Ingredient]:
-    lines = cooked.version.lines.select_related("material").order_by("position")
-    for line in lines.prefetch_related("material__made_by"):
+    for line in cooked.version.lines.all():
         grams = line.grams * cooked.factor
         for substance, share in _substances(cooked, line, opened):
             yield Ingredient(substance=substance, mass_g=grams * share)
@@ -169,32 +185,25 @@ def _makers(
     cooked: Cooked, line: RecipeLine, opened: frozenset[int]
 ) -> list[tuple[Cooked | None, Decimal]]:
     """Return what made the material of a line, with the quantities drawn."""
-    makers = [each for each in line.material.made_by.all() if each.pk not in opened]
+    makers = [each for each in cooked.book.makers_of(line) if each.pk not in opened]
     if not makers:
         return []
     drawn = list(_drawn(cooked, line))
     if drawn:
         return drawn
-    return [(cooked_version(makers[0], on=cooked.on), Decimal(1))]
+    return [(cooked_version(cooked.book, makers[0], on=cooked.on), Decimal(1))]
 
 
 def _drawn(cooked: Cooked, line: RecipeLine) -> Iterator[tuple[Cooked | None, Decimal]]:
     if cooked.batch is None:
         return
-    inputs = cooked.batch.inputs.filter(line=line).select_related(
-        "movement__lot__batch_output__batch__version__recipe",
-        "movement__lot__split_from__batch_output__batch__version__recipe",
-    )
-    for taken in inputs:
-        quantity = -taken.movement.quantity
-        if quantity <= 0:
+    for draw in cooked.book.draws(cooked.batch, line):
+        if draw.quantity <= 0:
             continue
-        lot = taken.movement.lot
-        output = getattr(lot, "batch_output", None)
-        if output is None and lot.split_from is not None:
-            output = getattr(lot.split_from, "batch_output", None)
-        maker = cooked_batch(output.batch, on=cooked.on) if output else None
-        yield maker, quantity
+        if draw.maker is None:
+            yield None, draw.quantity
+            continue
+        yield cooked_batch(cooked.book, draw.maker, on=cooked.on), draw.quantity
 
 
 def _prepared(bought: Substance, maker: Cooked, opened: frozenset[int]) -> Substance:

@@ -10,18 +10,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from inventory.tables.paging import paged
+from inventory.words import say, say_count
 from labels import printing
 from labels.forms.printing import PrintForm, TallyForm
 from labels.models import LabelSheet, PrintRun
 from labels.printing import PrintingError, Wish, showing
-from labels.printing.counting import (
-    account_of,
-    balance,
-    labels_wanted,
-    next_free_place,
-    waiting,
-)
-from labels.printing.preparing import look_of, usual_sheet
+from labels.printing.counting import account_of, next_free_place, waiting
+from labels.printing.desk import Desk
+from labels.printing.preparing import look_of
 from labels.tables.printing import PrintRunTable
 from production.models import Batch
 
@@ -41,8 +37,9 @@ def home(request: HttpRequest) -> HttpResponse:
 
 
 def print_form(request: HttpRequest, code: str) -> HttpResponse:
-    batch = fetch_batch(code)
-    form = PrintForm(request.POST or None, initial=_first_choice(batch))
+    batch, desk = fetch_desk(code)
+    first = _first_choice(desk)
+    form = PrintForm(request.POST or None, initial=first, sheets=desk.sheets)
     if request.method == "POST" and form.is_valid():
         answer = _print(request, batch, form)
         if answer is not None:
@@ -53,20 +50,19 @@ def print_form(request: HttpRequest, code: str) -> HttpResponse:
         {
             "batch": batch,
             "form": form,
-            "account": balance(batch),
-            "sheets": LabelSheet.objects.exists(),
-            **_shown(batch, form),
+            "account": desk.accounts.of(),
+            "sheets": desk.sheets,
+            **_shown(desk, first, form),
         },
     )
 
 
-def _first_choice(batch: Batch) -> dict[str, Any]:
-    sheet = usual_sheet(batch, on=timezone.localdate())
-    arrangement = look_of(batch.product).arrangement if batch.product else "wrap"
+def _first_choice(desk: Desk) -> dict[str, Any]:
+    arrangement = look_of(desk.product).arrangement
     return {
-        "sheet": sheet,
+        "sheet": desk.usual_sheet(),
         "arrangement": arrangement,
-        "count": labels_wanted(batch, arrangement),
+        "count": desk.accounts.wanted(arrangement),
         "start_at": 1,
     }
 
@@ -87,11 +83,19 @@ def _print(request: HttpRequest, batch: Batch, form: PrintForm) -> HttpResponse 
         form.add_error(None, f"{error}.")
         return None
     run = printed.run
-    kind = "draft labels" if run.is_draft else "labels"
+    sheets = say_count("{count} sheet", "{count} sheets", printed.sheets)
     messages.success(
         request,
-        f"{run.count} {kind} for batch {batch.code} on {printed.sheets} "
-        f"{'sheet' if printed.sheets == 1 else 'sheets'}: open the file and print it.",
+        say(
+            "{count} draft labels for batch {batch} on {sheets}: open the file and "
+            "print it."
+            if run.is_draft
+            else "{count} labels for batch {batch} on {sheets}: open the file and "
+            "print it.",
+            count=run.count,
+            batch=batch.code,
+            sheets=sheets,
+        ),
     )
     return redirect(run)
 
@@ -108,22 +112,24 @@ def _wish(batch: Batch, chosen: dict[str, Any]) -> Wish:
 @require_safe
 def print_preview(request: HttpRequest, code: str) -> HttpResponse:
     """Answer the part of the page beside the form."""
-    batch = fetch_batch(code)
+    _, desk = fetch_desk(code)
     form = PrintForm(request.GET)
     form.is_valid()
-    return render(request, "labels/_preview.html", _shown(batch, form))
+    shown = _shown(desk, _first_choice(desk), form)
+    return render(request, "labels/_preview.html", shown)
 
 
-def _shown(batch: Batch, form: PrintForm) -> dict[str, Any]:
+def _shown(desk: Desk, first: dict[str, Any], form: PrintForm) -> dict[str, Any]:
     """Return preview and sheet picture for what is chosen so far."""
-    chosen = {**_first_choice(batch), **getattr(form, "cleaned_data", {})}
+    chosen = {**first, **getattr(form, "cleaned_data", {})}
     sheet = chosen["sheet"]
     if sheet is None:
         return {"preview": None}
+    wish = desk.wish(sheet, arrangement=chosen["arrangement"])
     return {
-        "preview": showing.preview(_wish(batch, chosen)),
+        "preview": showing.preview(wish),
         "sheet": sheet,
-        "next_free": next_free_place(sheet),
+        "next_free": next_free_place(desk.known(sheet)),
         "places": showing.places_shown(
             sheet, count=chosen["count"] or 0, start_at=chosen["start_at"] or 1
         ),
@@ -172,7 +178,10 @@ def _show_run(request: HttpRequest, pk: int, form: TallyForm) -> HttpResponse:
 
 @require_safe
 def printrun_file(request: HttpRequest, pk: int) -> HttpResponse:
-    run = get_object_or_404(PrintRun.objects.select_related("batch__product"), pk=pk)
+    runs = PrintRun.objects.select_related(
+        "batch__product__jar_size", "batch__product__label__sheet", "sheet"
+    )
+    run = get_object_or_404(runs, pk=pk)
     try:
         data = printing.pdf_of(run=run, on=timezone.localdate())
     except PrintingError as error:
@@ -195,7 +204,7 @@ def printrun_tally(request: HttpRequest, pk: int) -> HttpResponse:
         except PrintingError as error:
             form.add_error(None, f"{error}.")
         else:
-            messages.success(request, "The labels are accounted for as you said.")
+            messages.success(request, say("The labels are accounted for as you said."))
             return redirect(run)
     return _show_run(request, pk, form)
 
@@ -206,6 +215,14 @@ def fetch_batch(code: str) -> Batch:
         return printing.find_batch(code)
     except PrintingError as error:
         raise Http404(str(error)) from error
+
+
+def fetch_desk(code: str) -> tuple[Batch, Desk]:
+    """Return the batch of an address on the printing table, or 404 with a sentence."""
+    batch = fetch_batch(code)
+    if batch.product is None:
+        raise Http404(say("batch {code} fills no jars, so it has no label", code=code))
+    return batch, Desk(batch.product, batch, on=timezone.localdate())
 
 
 def pdf_answer(data: bytes, name: str) -> HttpResponse:

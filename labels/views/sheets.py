@@ -11,10 +11,13 @@ from django.views.decorators.http import require_POST, require_safe
 
 from inventory.models import Product
 from inventory.tables.paging import paged
+from inventory.words import say
+from labels import selectors
 from labels.forms.printing import LookForm, OffsetForm, SheetForm
 from labels.models import LabelSheet, ProductLabel
-from labels.printing import Wish, showing
-from labels.printing.preparing import look_of, usual_sheet
+from labels.printing import showing
+from labels.printing.desk import Desk
+from labels.printing.preparing import look_of
 from labels.tables.printing import LookTable, SheetTable
 from labels.views.printing import pdf_answer
 from production.models import Batch
@@ -54,7 +57,8 @@ def _edit_sheet(request: HttpRequest, sheet: LabelSheet | None) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         saved = form.save()
         messages.success(
-            request, f"{saved.name} is kept; print its calibration page next."
+            request,
+            say("{saved} is kept; print its calibration page next.", saved=saved.name),
         )
         return redirect(saved)
     return render(request, "labels/sheet_form.html", {"form": form, "sheet": sheet})
@@ -66,7 +70,7 @@ def sheet_offset(request: HttpRequest, name: str) -> HttpResponse:
     form = OffsetForm(request.POST, instance=sheet)
     if form.is_valid():
         form.save()
-        messages.success(request, "The printer's offset is kept for this sheet.")
+        messages.success(request, say("The printer's offset is kept for this sheet."))
         return redirect(sheet)
     return _show_sheet(request, sheet, form)
 
@@ -78,26 +82,30 @@ def calibration(request: HttpRequest, name: str) -> HttpResponse:
 
 
 def productlabel_edit(request: HttpRequest, code: str) -> HttpResponse:
-    product = get_object_or_404(Product, code=code)
+    product = _product(code)
+    desk = _desk(product)
     look = look_of(product)
-    form = LookForm(request.POST or None, request.FILES or None, instance=look)
+    form = LookForm(
+        request.POST or None, request.FILES or None, instance=look, sheets=desk.sheets
+    )
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, f"The label of {product} looks as you chose.")
+        messages.success(
+            request, say("The label of {product} looks as you chose.", product=product)
+        )
         return redirect("labels:productlabel-edit", code=code)
     return render(
         request,
         "labels/productlabel_form.html",
-        {"form": form, "product": product, **_looked_at(product, look_of(product))},
+        {"form": form, "product": product, **_looked_at(desk, look_of(product))},
     )
 
 
 @require_safe
 def productlabel_preview(request: HttpRequest, code: str) -> HttpResponse:
     """Answer the picture for what is chosen but not kept yet."""
-    product = get_object_or_404(Product, code=code)
-    look = look_of(product)
-    form = LookForm(request.GET, instance=look)
+    product = _product(code)
+    form = LookForm(request.GET, instance=look_of(product))
     form.fields.pop("logo")
     if not form.is_valid():
         refusal = "; ".join(_wrong(form))
@@ -106,7 +114,8 @@ def productlabel_preview(request: HttpRequest, code: str) -> HttpResponse:
             "labels/_preview.html",
             {"preview": showing.Preview(refusal=refusal)},
         )
-    return render(request, "labels/_preview.html", _looked_at(product, form.instance))
+    shown = _looked_at(_desk(product), form.instance)
+    return render(request, "labels/_preview.html", shown)
 
 
 def _wrong(form: LookForm) -> Iterator[str]:
@@ -117,20 +126,34 @@ def _wrong(form: LookForm) -> Iterator[str]:
         yield f"{label}: {said}" if label else said
 
 
-def _looked_at(product: Product, look: ProductLabel) -> dict[str, Any]:
-    """Return the preview of a look, on the product's latest batch if it has one."""
+def _product(code: str) -> Product:
+    products = selectors.with_ways(Product.objects.all())
+    return get_object_or_404(
+        products.select_related("jar_size", "label__sheet"), code=code
+    )
+
+
+def _desk(product: Product) -> Desk:
+    """Return the printing table with the product's latest batch, if it has one."""
+    batches = Batch.objects.filter(product=product, code__isnull=False)
     batch = (
-        Batch.objects.filter(product=product, code__isnull=False)
+        selectors.with_readings(batches)
         .exclude(status__in=[Batch.Status.REJECTED, Batch.Status.RECALLED])
         .order_by("-made_on", "-pk")
         .first()
     )
-    on = timezone.localdate()
-    sheet = look.sheet or usual_sheet(batch, on=on, look=look)
+    if batch is not None:
+        batch.product = product
+    return Desk(product, batch, on=timezone.localdate())
+
+
+def _looked_at(desk: Desk, look: ProductLabel) -> dict[str, Any]:
+    """Return the preview of a look on the printing table."""
+    sheet = look.sheet or desk.usual_sheet(look)
     if sheet is None:
         return {"preview": None}
-    wish = Wish(batch=batch, sheet=sheet, look=look, on=on)
-    return {"preview": showing.preview(wish), "batch": batch, "sheet": sheet}
+    preview = showing.preview(desk.wish(sheet, look=look))
+    return {"preview": preview, "batch": desk.batch, "sheet": sheet}
 
 
 def productlabel_list(request: HttpRequest) -> HttpResponse:

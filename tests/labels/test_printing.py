@@ -10,7 +10,7 @@ from labels import printing
 from labels.models import LabelTally, PrintRun
 from labels.printing import PrintingError
 from labels.printing.counting import waiting
-from labels.printing.preparing import usual_sheet
+from labels.printing.desk import usual_sheet
 from production.models import Batch
 from tests import factories
 from tests.labels.printing_scene import (
