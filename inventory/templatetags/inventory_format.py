@@ -114,8 +114,8 @@ def altitude(value: Any) -> str:
 
 
 @register.filter
-def length(value: Any) -> str:
-    """A short length, stored in mm."""
+def short_length(value: Any) -> str:
+    """A short length, stored in mm; `length` is Django's own count of rows."""
     return _measured(value, Measure.LENGTH)
 
 
