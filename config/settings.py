@@ -3,7 +3,6 @@
 from pathlib import Path
 
 from csp.constants import NONE, SELF
-from django.utils.translation import gettext_lazy as _
 
 from config import env
 
@@ -95,8 +94,10 @@ AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_LOCKOUT_TEMPLATE = "registration/locked_out.html"
 
 LANGUAGE_CODE = "en-us"
-LANGUAGES = [("en-us", _("English"))]
+LANGUAGES = [("en-us", "English"), ("es", "Español")]
 LOCALE_PATHS = [BASE_DIR / "templates" / "locale"]
+FORMAT_MODULE_PATH = "inventory.formats"
+LANGUAGE_COOKIE_SAMESITE = "Lax"
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"
@@ -142,6 +143,8 @@ SESSION_COOKIE_SAMESITE = "Lax"
 
 # The books ask here for the sales cap of a place; the profiles live in a higher app.
 SALES_CAP_SOURCE = "labels.sales_caps.annual_cap"
+# So does the week, for the state of that profile.
+PLACE_STATE_SOURCE = "labels.place_state.place_state"
 
 if ENVIRONMENT.secure:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")

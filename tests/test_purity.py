@@ -34,7 +34,7 @@ ACTIONS = {
 QUERIES = {
     "inventory": {"sales_tax"},
     "production": {"year_workbook"},
-    "labels": {"sales_caps"},
+    "labels": {"place_state", "sales_caps"},
 }
 
 

@@ -30,6 +30,7 @@ __all__ = [
     "day_count",
     "day_takings",
     "day_tax",
+    "days_that_wait",
     "jars_at",
     "last_float",
     "line_count",
@@ -235,6 +236,24 @@ def next_days(*, on: datetime.date) -> "models.QuerySet[MarketDay]":
         .annotate(packed=models.Sum("lines__packed", default=0))
         .order_by("on", "outlet__opens_at", "pk")
     )
+
+
+def days_that_wait(
+    *, on: datetime.date
+) -> tuple[Sequence[MarketDay], MarketDay | None]:
+    """Open days and the next day to come, with ``packed`` jars, in one query."""
+    rows = (
+        MarketDay.objects.filter(
+            models.Q(on__gte=on, status=MarketDay.Status.PLANNED)
+            | models.Q(status=MarketDay.Status.OUT)
+        )
+        .select_related("outlet")
+        .annotate(packed=models.Sum("lines__packed", default=0))
+        .order_by("on", "outlet__opens_at", "pk")
+    )
+    waiting = list(rows)
+    ahead = (day for day in waiting if day.on >= on)
+    return [day for day in waiting if day.on < on], next(ahead, None)
 
 
 def open_days(*, on: datetime.date) -> "models.QuerySet[MarketDay]":

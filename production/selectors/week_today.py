@@ -1,14 +1,32 @@
 """What today asks for, before any plan: the stove, the shelf, the next market."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Exists, OuterRef, QuerySet, Subquery
 
 from inventory.models import MarketDay
 from inventory.selectors import stall
-from production.models import Batch, Plan, PlanWish
+from production.models import Batch, Plan, PlanWish, RecipeStep, StepRecord
 
-__all__ = ["Today", "current_plan", "read_today", "wishes_of"]
+__all__ = ["Errand", "Today", "current_plan", "errands", "read_today", "wishes_of"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Errand:
+    """What must be bought at one place, and by when.
+
+    Attributes:
+        supplier: where.
+        by: the first day one of them is needed on.
+        materials: what, in the order of the list.
+    """
+
+    supplier: str
+    by: dt.date
+    materials: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,9 +34,9 @@ class Today:
     """What waits today.
 
     Attributes:
-        cooking: on the stove or standing overnight.
+        cooking: on the stove or standing overnight; each with ``next_step``.
         held: cooled or cooling, waiting for seal check, labels and release.
-        to_cook: planned for today.
+        to_cook: planned for today; each with ``next_step``, the first.
         overdue: planned for a day that is over.
         next_market: the next day at an outlet, or None.
         uncounted: market days that are over and were never counted back.
@@ -38,17 +56,58 @@ class Today:
 
 
 def read_today(*, on: dt.date) -> Today:
-    """Read what today asks for."""
-    rows = Batch.objects.select_related("version__recipe", "product__jar_size")
-    planned = rows.filter(status=Batch.Status.PLANNED).order_by("planned_on", "pk")
+    """Read what today asks for, in two queries."""
+    rows = list(_unfinished(on))
+    planned = [row for row in rows if row.status == Batch.Status.PLANNED]
+    uncounted, next_market = stall.days_that_wait(on=on)
     return Today(
-        cooking=list(rows.filter(status=Batch.Status.COOKING).order_by("pk")),
-        held=list(rows.filter(status=Batch.Status.HELD).order_by("pk")),
-        to_cook=list(planned.filter(planned_on=on)),
-        overdue=list(planned.filter(planned_on__lt=on)),
-        next_market=stall.next_days(on=on).first(),
-        uncounted=list(stall.open_days(on=on)),
+        cooking=[row for row in rows if row.status == Batch.Status.COOKING],
+        held=[row for row in rows if row.status == Batch.Status.HELD],
+        to_cook=[row for row in planned if row.planned_on == on],
+        overdue=[row for row in planned if row.planned_on < on],
+        next_market=next_market,
+        uncounted=uncounted,
     )
+
+
+def _unfinished(on: dt.date) -> QuerySet[Batch]:
+    """Batches that wait for somebody, with the text of their next step."""
+    done = StepRecord.objects.filter(
+        batch=OuterRef(OuterRef("pk")), step=OuterRef("pk"), done_at__isnull=False
+    )
+    ahead = (
+        RecipeStep.objects.filter(version=OuterRef("version"))
+        .exclude(Exists(done))
+        .order_by("position")
+    )
+    waiting = Batch.objects.filter(
+        status__in=[Batch.Status.COOKING, Batch.Status.HELD]
+    ) | Batch.objects.filter(status=Batch.Status.PLANNED, planned_on__lte=on)
+    return (
+        waiting.select_related("version__recipe", "product__jar_size")
+        .annotate(next_step=Subquery(ahead.values("text")[:1]))
+        .order_by("planned_on", "pk")
+    )
+
+
+def errands(purchases: Iterable[Mapping[str, Any]]) -> list[Errand]:
+    """What a plan says must be bought, supplier by supplier, the first due first.
+
+    Args:
+        purchases: the plan's, with ``supplier``, ``on`` and ``material``.
+    """
+    places: dict[str, list[Mapping[str, Any]]] = {}
+    for row in purchases:
+        places.setdefault(row["supplier"], []).append(row)
+    found = [
+        Errand(
+            supplier=supplier,
+            by=min(row["on"] for row in rows),
+            materials=tuple(str(row["material"]) for row in rows),
+        )
+        for supplier, rows in places.items()
+    ]
+    return sorted(found, key=lambda errand: (errand.by, errand.supplier))
 
 
 def current_plan(*, on: dt.date) -> Plan | None:

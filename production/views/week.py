@@ -15,7 +15,7 @@ from django.views.decorators.http import require_POST
 
 from inventory.markets import MarketError
 from inventory.models import Outlet, Product
-from inventory.roles import owner_required
+from inventory.roles import is_owner, owner_required
 from inventory.words import say
 from production import plans
 from production.batches import BatchError
@@ -25,6 +25,7 @@ from production.planning.kitchen import KitchenDay as DayHours
 from production.selectors.kitchen import NoVersionError
 from production.selectors.week_demand import forecast_book, outlet_days
 from production.selectors.week_inputs import free_hours
+from production.selectors.week_notices import read_notices
 from production.selectors.week_page import (
     batch_rows,
     calendar_of,
@@ -33,7 +34,12 @@ from production.selectors.week_page import (
     readable,
     shopping_by_supplier,
 )
-from production.selectors.week_today import current_plan, read_today, wishes_of
+from production.selectors.week_today import (
+    current_plan,
+    errands,
+    read_today,
+    wishes_of,
+)
 
 DAYS = 7
 
@@ -48,6 +54,7 @@ def week(request: HttpRequest) -> HttpResponse:
         {
             "today": today,
             "waits": read_today(on=today),
+            "notices": read_notices(on=today, has_money=is_owner(request.user)),
             "wishes": wishes_of(first=first),
             "wish_form": WishForm(first=first, days=plan.days if plan else DAYS),
             **_shown(plan),
@@ -57,10 +64,12 @@ def week(request: HttpRequest) -> HttpResponse:
 
 def _shown(plan: Plan | None) -> dict[str, Any]:
     if plan is None:
-        return {"plan": None}
+        return {"plan": None, "is_new": not Product.objects.exists()}
+    answer = readable(plan.answer)
     return {
         "plan": plan,
-        "answer": readable(plan.answer),
+        "answer": answer,
+        "errands": errands(answer["purchases"]),
         "batches": batch_rows(plan.answer),
         "days": day_pages(plan.answer),
         "shopping": shopping_by_supplier(plan.answer),

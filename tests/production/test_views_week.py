@@ -7,7 +7,7 @@ from django.urls import reverse
 from icalendar import Calendar
 
 from inventory.models import MarketDay
-from production.models import Batch, DemandOverride, KitchenDay, Plan
+from production.models import Batch, DemandOverride, KitchenDay, Plan, StepRecord
 from tests import factories
 from tests.production.week_scene import NOW, SATURDAY, TODAY, Week
 
@@ -32,10 +32,43 @@ def post(client, view, *args, **data):
     return client.post(url(view, *args), data, follow=True)
 
 
-def test_an_empty_book_offers_to_plan(owner_client):
+def test_a_new_book_teaches_what_comes_first(owner_client, helper_client):
+    shown = text(owner_client.get("/"))
+    assert "A new book" in shown
+    for name in ("recipe-create", "product-create"):
+        assert url(name) in shown
+    assert "Plan the week" not in shown
+    assert "A new book" not in text(helper_client.get("/"))
+
+
+def test_a_book_without_a_plan_offers_to_plan(owner_client):
+    factories.make_product()
     shown = text(owner_client.get("/"))
     assert "This week has no plan yet" in shown
     assert "The kitchen is quiet" in shown
+    assert "A new book" not in shown
+
+
+def test_what_to_buy_stands_with_its_day(owner_client):
+    Week()
+    shown = text(post(owner_client, "week-plan"))
+    assert "Hill Farm</h3>" in shown.split('id="plan"')[0]
+    assert "to buy by" in shown
+
+
+def test_the_next_step_stands_beside_what_cooks(owner_client):
+    scene = Week()
+    first, second, *_ = scene.version.steps.order_by("position")
+    first.text, second.text = "Halve the plums.", "Boil them hard."
+    first.save()
+    second.save()
+    batch = Batch.objects.create(
+        version=scene.version, product=scene.product, planned_on=TODAY
+    )
+    assert "Next: Halve the plums." in text(owner_client.get("/"))
+    Batch.objects.update(status=Batch.Status.COOKING, code="26161AK")
+    StepRecord.objects.create(batch=batch, step=first, started_at=NOW, done_at=NOW)
+    assert "Next: Boil them hard." in text(owner_client.get("/"))
 
 
 def test_planning_shows_batches_picture_shopping_and_packing(owner_client):
@@ -156,7 +189,7 @@ def test_planning_by_reading_is_refused(owner_client):
 def test_the_page_asks_few_queries(owner_client, django_assert_max_num_queries):
     Week()
     post(owner_client, "week-plan")
-    with django_assert_max_num_queries(18):
+    with django_assert_max_num_queries(12):
         owner_client.get("/")
 
 
