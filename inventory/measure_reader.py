@@ -24,6 +24,9 @@ _NUMBER = re.compile(
     r"(?:(?P<over>\d{1,4}) ?/ ?(?P<under>\d{1,4})|(?P<decimal>\d*[.,]?\d+))"
     r" *(?P<unit>[^\W\d_°\"'\u2033\u2032]*\.?|.*)"
 )
+_POUNDS_AND_OUNCES = re.compile(
+    r"(?P<pounds>[^a-z]+ ?(?:lbs?|pounds?)\b\.?)[ ,]*(?P<ounces>[^a-z]+ ?(?:oz|ounces?)\.?)"
+)
 _THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?![\d,])")
 
 _FAHRENHEIT, _FEET, _INCH, _MILE = (
@@ -41,6 +44,7 @@ def _sized(size: Fraction | str, *words: str) -> dict[str, Scale]:
     return {word: Scale(unit=words[0], size=Fraction(size)) for word in words}
 
 
+_OUNCE_A_CUP = factor("ounce") / factor("cup")
 _GRAMS = {
     **_sized(1, "g", "gram", "grams"),
     **_sized(1000, "kg", "kilo", "kilos"),
@@ -99,6 +103,11 @@ _UNITS = MappingProxyType(
         },
         Measure.WEIGHT: _GRAMS,
         Measure.GOODS: _a_thousandth(_GRAMS),
+        Measure.DENSITY: {
+            **_sized(1, "g/ml"),
+            **_sized(_OUNCE_A_CUP, "oz/cup", "oz a cup"),
+            **_sized(1 / factor("cup"), "g/cup", "g a cup"),
+        },
     }
 )
 
@@ -111,7 +120,8 @@ def read_measure(text: str, measure: Measure) -> Decimal:
     """Return a typed figure in the unit it is stored in.
 
     Args:
-        text: a number, with a unit where it is not the seller's own.
+        text: a number, with a unit where it is not the seller's own; of a weight also
+            pounds and ounces ("2 lb 4 oz").
         measure: what it is a figure of.
 
     Returns:
@@ -120,6 +130,11 @@ def read_measure(text: str, measure: Measure) -> Decimal:
     Raises:
         MeasureError: no number, a number read two ways, or a unit of something else.
     """
+    both = _POUNDS_AND_OUNCES.fullmatch(text.strip().casefold())
+    if both and measure in {Measure.WEIGHT, Measure.GOODS}:
+        return read_measure(both["pounds"], measure) + read_measure(
+            both["ounces"], measure
+        )
     number, unit = read_number(text)
     if not unit:
         return _decimal(scale_of(measure).stored(number))

@@ -17,6 +17,7 @@ label and label sheet     in                               mm
 space in the freezer      qt                               l
 distance driven           mi                               km
 price by weight           a lb                             a kg
+density, as a cook's      oz/cup                           g/ml
 ========================  ===============================  ======================
 
 Both scales, the setting's first, stand where a wrong reading could hurt somebody:
@@ -75,6 +76,7 @@ class Measure(StrEnum):
     DISTANCE = "distance"  # km
     WEIGHT = "weight"  # g
     GOODS = "goods"  # kg, fruit by the week and prices by weight
+    DENSITY = "density"  # g/ml
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +117,9 @@ _US = {
     Measure.DISTANCE: Scale(unit="mi", size=Fraction("1.609344")),
     Measure.WEIGHT: Scale(unit="oz", size=factor("ounce"), places=2),
     Measure.GOODS: Scale(unit="lb", size=factor("pound") / 1000),
+    Measure.DENSITY: Scale(
+        unit="oz/cup", size=factor("ounce") / factor("cup"), places=2
+    ),
 }
 _METRIC = {
     Measure.TEMPERATURE: Scale(unit="°C"),
@@ -126,6 +131,7 @@ _METRIC = {
     Measure.DISTANCE: Scale(unit="km"),
     Measure.WEIGHT: Scale(unit="g"),
     Measure.GOODS: Scale(unit="kg"),
+    Measure.DENSITY: Scale(unit="g/ml", places=3),
 }
 
 

@@ -8,8 +8,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import FileExtensionValidator
 from django.urls import reverse_lazy
+from django.utils.functional import lazy
 from django.utils.translation import gettext_lazy as _
 
+from inventory.measure_setting import setting
 from inventory.models import Material
 from inventory.quantities import QuantityError
 
@@ -21,6 +23,7 @@ __all__ = [
     "MoneyField",
     "ReceiptField",
     "TokenField",
+    "by_units",
     "clean_amount",
     "said",
     "weigh_while_typing",
@@ -31,6 +34,14 @@ def said(error: Exception) -> str:
     """An error's sentence as shown to a person."""
     sentence = str(error)
     return f"{sentence[:1].upper()}{sentence[1:]}."
+
+
+def _of_the_sellers(us: Any, metric: Any) -> str:
+    return str(metric if setting().is_metric else us)
+
+
+by_units = lazy(_of_the_sellers, str)
+"""Of two help texts, the one that names the seller's units: ``by_units(us, metric)``."""
 
 
 class DayField(forms.DateField):
@@ -108,7 +119,11 @@ class AmountField(forms.CharField):
         kwargs.setdefault("label", _("Quantity"))
         kwargs.setdefault("max_length", 60)
         kwargs.setdefault(
-            "help_text", "As you would write it: 2 lb 4 oz, 6 cups, 250 g."
+            "help_text",
+            by_units(
+                _("As you would write it: 2 lb 4 oz, 6 cups, 3 each."),
+                _("As you would write it: 1.2 kg, 250 ml, 3 each."),
+            ),
         )
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off"}))
         super().__init__(**kwargs)

@@ -12,9 +12,12 @@ from inventory.forms.fields import (
     DayField,
     MoneyField,
     TokenField,
+    by_units,
     clean_amount,
     weigh_while_typing,
 )
+from inventory.forms.measured import MeasureField
+from inventory.measures import Measure
 from inventory.models import Lot, Movement
 from inventory.words import say
 
@@ -64,7 +67,12 @@ class LotFactsForm(forms.ModelForm):
 
 
 class FreezeForm(LotForm):
-    amount = AmountField(help_text=_("How much of it, as you weigh it: 5.5 kg, 12 lb."))
+    amount = AmountField(
+        help_text=by_units(
+            _("How much of it, as you weigh it: 12 lb, 2 lb 4 oz."),
+            _("How much of it, as you weigh it: 5.5 kg, 800 g."),
+        )
+    )
     best_by = DayField(
         required=False,
         label=_("Use by"),
@@ -78,7 +86,12 @@ class FreezeForm(LotForm):
 
 
 class WriteOffForm(LotForm):
-    amount = AmountField(help_text=_("How much of it: 250 g, 2 lb, 3 jars."))
+    amount = AmountField(
+        help_text=by_units(
+            _("How much of it: 8 oz, 2 lb, 3 jars."),
+            _("How much of it: 250 g, 2 kg, 3 jars."),
+        )
+    )
     reason = forms.ChoiceField(
         choices=[(reason.value, reason.label) for reason in ledger.WRITE_OFFS]
     )
@@ -119,7 +132,7 @@ class CountForm(LotForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        if cleaned.get("amount", "").strip() in {"0", "0 g"}:
+        if cleaned.get("amount", "").strip() in {"0", "0 g", "0 lb", "0 oz"}:
             cleaned["quantity"] = Decimal(0)
         else:
             cleaned["quantity"] = self.amount_of_lot()
@@ -140,6 +153,15 @@ class CorrectForm(forms.Form):
     def __init__(self, *args: Any, movement: Movement, **kwargs: Any) -> None:
         self.movement = movement
         super().__init__(*args, **kwargs)
+        if movement.lot.unit == "g":
+            given = self.fields["figure"]
+            self.fields["figure"] = MeasureField(
+                measure=Measure.WEIGHT,
+                places=3,
+                least=Decimal(0),
+                label=given.label,
+                help_text=given.help_text,
+            )
 
     @property
     def signed(self) -> Decimal:

@@ -6,6 +6,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from inventory.forms.fields import ClockField, DayField, JarsField, MoneyField
+from inventory.forms.measured import MeasuredForm
+from inventory.measures import Measure
 from inventory.models import Business
 
 
@@ -16,7 +18,10 @@ class WebAddressField(forms.URLField):
         super().__init__(assume_scheme="https", **kwargs)
 
 
-class BusinessForm(forms.ModelForm):
+class BusinessForm(MeasuredForm):
+    measured = {"altitude_m": Measure.ALTITUDE, "freezer_litres": Measure.SPACE}
+    rates = {"mileage_rate": Measure.DISTANCE}
+
     class Meta:
         model = Business
         fields = [

@@ -13,6 +13,8 @@ from django.utils.translation import gettext_lazy as _
 
 from inventory.consignment import ShopFigures
 from inventory.forms.fields import ClockField, DayField, JarsField, MoneyField
+from inventory.forms.measured import MeasuredForm
+from inventory.measures import Measure
 from inventory.models import (
     ConsignmentVisit,
     Lot,
@@ -101,7 +103,9 @@ class RowsForm(forms.Form):
             yield Row(subject=subject, fields=fields)
 
 
-class OutletForm(forms.ModelForm):
+class OutletForm(MeasuredForm):
+    measured = {"distance_km": Measure.DISTANCE}
+
     opens_at = ClockField(required=False)
     closes_at = ClockField(required=False)
     closed_on = DayField(required=False, label=_("Given up on"))
@@ -142,8 +146,10 @@ class DayForm(forms.Form):
     on = DayField(label=_("Day"))
 
 
-class DayFactsForm(forms.ModelForm):
+class DayFactsForm(MeasuredForm):
     """What the day cost and how it was, for comparing outlets."""
+
+    measured = {"distance_km": Measure.DISTANCE}
 
     class Meta:
         model = MarketDay

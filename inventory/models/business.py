@@ -138,7 +138,7 @@ class Business(models.Model):
         _("jars expected in a year"), default=1500, validators=[MinValueValidator(1)]
     )
     mileage_rate = models.DecimalField(
-        _("cost of driving per km"),
+        _("cost of driving (a km)"),
         max_digits=6,
         decimal_places=4,
         default=Decimal("0.40"),

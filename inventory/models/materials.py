@@ -249,7 +249,7 @@ class SeasonWindow(models.Model):
     start_day = models.PositiveSmallIntegerField()
     end_day = models.PositiveSmallIntegerField()
     price_per_kg = models.DecimalField(
-        _("usual price per kg"), max_digits=8, decimal_places=2, null=True, blank=True
+        _("usual price (a kg)"), max_digits=8, decimal_places=2, null=True, blank=True
     )
     kg_per_week = models.DecimalField(
         _("most that can be had in a week (kg)"),

@@ -150,6 +150,12 @@ def goods(value: Any) -> str:
 
 
 @register.filter
+def density(value: Any) -> str:
+    """How heavy a material is for its size, stored in g/ml."""
+    return _measured(value, Measure.DENSITY)
+
+
+@register.filter
 def figure(value: Any, places_after: int = 1) -> str:
     """A bare number as the seller writes it."""
     return _shown(value, lambda known: measures.figure(known, places_after))

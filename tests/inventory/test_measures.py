@@ -128,6 +128,8 @@ def test_the_setting_ends_with_its_block():
         ("8 fl oz", Measure.VOLUME, "236.588"),
         ("5 cu ft", Measure.SPACE, "141.584"),
         ("2 lb", Measure.WEIGHT, "907.185"),
+        ("2 lb 4 oz", Measure.WEIGHT, "1020.583"),
+        ("1 oz/cup", Measure.DENSITY, "0.12"),
         ("25 lb", Measure.GOODS, "11.34"),
         ("3 miles", Measure.DISTANCE, "4.828"),
     ],
