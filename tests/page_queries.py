@@ -7,6 +7,9 @@ with a number or a code in its address needs to be told of which rows (``samples
 import json
 from dataclasses import dataclass
 
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
 MOST = 12
 """Queries of one page, its session and its reader included."""
 
@@ -25,6 +28,8 @@ APP, SAMPLES = {app!r}, {samples!r}
 SAVEPOINT = re.compile("^(SAVEPOINT|RELEASE|ROLLBACK)")
 
 def few(rows):
+    if isinstance(rows, tuple):
+        return rows
     rows = list(rows)
     return [rows[0], rows[len(rows) // 2], rows[-1]] if len(rows) > 3 else rows
 
@@ -32,15 +37,17 @@ def addresses(pattern):
     if not pattern.pattern.converters:
         return [reverse(f"{{APP}}:{{pattern.name}}")]
     rows = eval(SAMPLES[pattern.name], names)
-    return [
-        reverse(f"{{APP}}:{{pattern.name}}", args=row if isinstance(row, tuple) else [row])
-        for row in few(rows)
-    ]
+    return [reached(pattern, row) for row in few(rows)]
+
+def reached(pattern, row):
+    args = list(row) if isinstance(row, tuple) else [row]
+    asked = args.pop() if str(args[-1]).startswith("?") else ""
+    return reverse(f"{{APP}}:{{pattern.name}}", args=args) + asked
 
 names = {{"few": few}}
-exec({imports!r}, names)
 answers, untold = [], []
 with transaction.atomic():
+    exec({imports!r}, names)
     client = Client(headers={{"host": "localhost"}})
     client.force_login(User.objects.get(username="owner"))
     for pattern in import_module(f"{{APP}}.urls").urlpatterns:
@@ -89,8 +96,10 @@ def count_pages(book, app, *, samples, imports):
     Args:
         book: a told book (``tests.books.Book``); nothing stays written in it.
         app: name of the app whose addresses are walked.
-        samples: name of an address to a Python expression of its rows' arguments.
-        imports: the statements those expressions need.
+        samples: name of an address to a Python expression of its rows' arguments;
+            of a query or a list three are shown, of a tuple all. The last argument
+            may be the rest of the address, from its question mark on.
+        imports: the statements those expressions need; rows they write are taken back.
     """
     program = PROGRAM.format(app=app, samples=samples, imports=imports)
     told = book.run("shell", "--verbosity", "0", "-c", program).stdout
@@ -102,3 +111,26 @@ def too_many(counted):
     """The pages that ask too much, the worst first, with what they repeat."""
     worst = sorted(counted, key=lambda each: -each.count)
     return [str(each) for each in worst if each.count > MOST]
+
+
+def grows(client, address, make_one, *, few=3, more=9):
+    """How many queries more a page asks when its list has more rows; 0 is right.
+
+    Args:
+        client: somebody signed in.
+        address: the page of the list.
+        make_one: makes one more row, given its number.
+        few: rows at first.
+        more: rows added, fewer than a page holds, so that all are shown.
+    """
+    counts = []
+    made = 0
+    for rows in (few, more):
+        for _ in range(rows):
+            made += 1
+            make_one(made)
+        with CaptureQueriesContext(connection) as asked:
+            assert client.get(address).status_code == 200
+        counts.append(len(asked))
+    assert counts[1] <= MOST, asked.captured_queries
+    return counts[1] - counts[0]

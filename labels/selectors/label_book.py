@@ -72,6 +72,7 @@ class LabelBook:
         self.business = Business.current()
         self._batches = {batch.pk: batch for batch in batches}
         self._products = {product.pk: product for product in products}
+        self._recipes: dict[int, Recipe | None] = {}
         self._profiles: dict[str, PlaceProfile | None] = {}
 
     def version_of(self, batch: Batch) -> RecipeVersion:
@@ -90,12 +91,14 @@ class LabelBook:
 
     def recipe_of(self, product: Product) -> Recipe | None:
         """The recipe that fills a product; ``None`` while nobody said which."""
-        if Product._meta.get_field("filling").is_cached(product):
-            filling: Filling | None = getattr(product, "filling", None)
-        else:
-            fillings = Filling.objects.filter(product=product)
-            filling = fillings.select_related("recipe").first()
-        return filling.recipe if filling else None
+        if product.pk not in self._recipes:
+            if Product._meta.get_field("filling").is_cached(product):
+                filling: Filling | None = getattr(product, "filling", None)
+            else:
+                fillings = Filling.objects.filter(product=product)
+                filling = fillings.select_related("recipe").first()
+            self._recipes[product.pk] = filling.recipe if filling else None
+        return self._recipes[product.pk]
 
     def makers_of(self, line: RecipeLine) -> Sequence[Recipe]:
         """The recipes that make the material of a line in house, by name."""

@@ -105,7 +105,9 @@ def find_subject(text: str) -> Subject:
         code = ""
     batch = (
         with_readings(Batch.objects.filter(code=code))
-        .select_related("product__jar_size", "product__label__sheet")
+        .select_related(
+            "product__jar_size", "product__label__sheet", "product__filling__recipe"
+        )
         .first()
         if code
         else None
