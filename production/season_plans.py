@@ -14,6 +14,7 @@ from production.planning.season_problem import SeasonError
 from production.selectors.season_answer import answer_season
 from production.selectors.season_inputs import SeasonBook, read_season
 from production.selectors.year_books import cap_of_place, gross_sales
+from inventory.words import say
 
 __all__ = ["begin", "find", "search", "stop"]
 
@@ -28,7 +29,7 @@ def find(
     cash: Decimal | None = None,
     seconds: float = 60.0,
     gap: float = 0.02,
-    say: Say | None = None,
+    tell: Say | None = None,
 ) -> tuple[SeasonBook, SeasonPlan]:
     """Read the season's question from the book and solve it.
 
@@ -49,7 +50,7 @@ def find(
         cap=cap_of_place(on=first),
         sold_this_year=gross_sales(first.replace(month=1, day=1), first),
     )
-    return book, plan_season(book.problem, gap=gap, seconds=seconds, say=say)
+    return book, plan_season(book.problem, gap=gap, seconds=seconds, tell=tell)
 
 
 @transaction.atomic
@@ -87,7 +88,7 @@ def search(plan: Plan, *, seconds: float = 60.0) -> Plan:
     """Run a search that was begun, telling its progress in the book as it goes."""
     told = 0.0
 
-    def say(elapsed: float, best: float, bound: float) -> bool:
+    def tell(elapsed: float, best: float, bound: float) -> bool:
         nonlocal told
         if elapsed - told < 1.0:
             return False
@@ -100,7 +101,7 @@ def search(plan: Plan, *, seconds: float = 60.0) -> Plan:
         weeks=plan.days // 7,
         cash=None if cash is None else Decimal(cash),
         seconds=seconds,
-        say=say,
+        tell=tell,
     )
     _keep(plan, book, found)
     return plan

@@ -93,14 +93,14 @@ class Model:
         *,
         gap: float,
         seconds: float,
-        say: Callable[[float, float, float], bool] | None = None,
+        tell: Callable[[float, float, float], bool] | None = None,
     ) -> Solved:
         """Search for the best plan.
 
         Args:
             gap: stop when the plan is this close to the bound, as a share.
             seconds: stop after so long and keep the best so far.
-            say: told (seconds, plan, bound) now and then; True stops the search.
+            tell: told (seconds, plan, bound) now and then; True stops the search.
 
         Returns:
             The best plan, or "infeasible" without values.
@@ -110,8 +110,8 @@ class Model:
         solver.setOptionValue("mip_rel_gap", gap)
         solver.setOptionValue("time_limit", seconds)
         solver.passModel(self._problem())
-        if say is not None:
-            _listen(solver, say)
+        if tell is not None:
+            _listen(solver, tell)
         solver.run()
         return self._read(solver, time.monotonic() - began)
 
@@ -191,10 +191,10 @@ class Model:
         )
 
 
-def _listen(solver: Any, say: Callable[[float, float, float], bool]) -> None:
+def _listen(solver: Any, tell: Callable[[float, float, float], bool]) -> None:
     def heard(event: Any) -> None:
         data = event.data_out
-        if say(data.running_time, data.mip_primal_bound, data.mip_dual_bound):
+        if tell(data.running_time, data.mip_primal_bound, data.mip_dual_bound):
             event.data_in.user_interrupt = True
 
     solver.cbMipInterrupt.subscribe(heard)

@@ -117,7 +117,7 @@ def plan_season(
     *,
     gap: float = GAP,
     seconds: float = SECONDS,
-    say: Callable[[float, float, float], bool] | None = None,
+    tell: Callable[[float, float, float], bool] | None = None,
 ) -> SeasonPlan:
     """Plan a season.
 
@@ -125,7 +125,7 @@ def plan_season(
         problem: the question.
         gap: good enough when this close to the bound, as a share.
         seconds: stop after so long with the best so far.
-        say: told (seconds, plan, bound) now and then; True stops the search.
+        tell: told (seconds, plan, bound) now and then; True stops the search.
 
     Returns:
         The best plan found, with its bound.
@@ -135,7 +135,7 @@ def plan_season(
         if rule:
             relaxed.append(rule)
         columns = build(loosened)
-        solved = columns.model.solve(gap=gap, seconds=seconds, say=say)
+        solved = columns.model.solve(gap=gap, seconds=seconds, tell=tell)
         if solved.values:
             return _plan(columns, loosened, solved, tuple(relaxed))
     raise AssertionError("doing nothing is always a plan")

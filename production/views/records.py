@@ -123,8 +123,8 @@ def workbook_confirm(request: HttpRequest, token: str) -> HttpResponseBase:
         return redirect("production:workbook-load")
     name = request.POST.get("name", "workbook.xlsx")
 
-    def work(say: Callable[[str, int], None]) -> Any:
-        loaded = _load(path, name, check_only=False, say=say)
+    def work(tell: Callable[[str, int], None]) -> Any:
+        loaded = _load(path, name, check_only=False, tell=tell)
         if loaded.is_kept:
             path.unlink(missing_ok=True)
         return loaded
@@ -137,14 +137,14 @@ def _load(
     name: str,
     *,
     check_only: bool,
-    say: Callable[[str, int], None] | None = None,
+    tell: Callable[[str, int], None] | None = None,
 ) -> Any:
     from production.workbook import loading, reading  # noqa: PLC0415  loads openpyxl
 
     if path is None:
         raise WorkbookError(say("the file is no longer here; choose it once more"))
-    read = reading.read_workbook(path, name=name, say=say)
-    return loading.load(read=read, at=timezone.now(), check_only=check_only, say=say)
+    read = reading.read_workbook(path, name=name, tell=tell)
+    return loading.load(read=read, at=timezone.now(), check_only=check_only, tell=tell)
 
 
 def _told(
@@ -178,7 +178,7 @@ def _told(
         kind, value = told.get()
         if kind == "step":
             title, rows = value
-            yield say("<li>{title}: {rows} rows</li>\n", title=title, rows=rows)
+            yield f"<li>{say('{title}: {rows} rows', title=title, rows=rows)}</li>\n"
             continue
         context = {"loaded": value} if kind == "answer" else {"refused": value}
         yield render_to_string("production/records_progress_end.html", context, request)

@@ -79,7 +79,7 @@ def load(
     read: ReadWorkbook,
     at: datetime.datetime,
     check_only: bool = False,
-    say: Callable[[str, int], None] | None = None,
+    tell: Callable[[str, int], None] | None = None,
 ) -> Loaded:
     """Load what was read, or only say what loading would do.
 
@@ -87,7 +87,7 @@ def load(
         read: the workbook, as read.
         at: the moment.
         check_only: keep nothing.
-        say: told each sheet and its number of rows.
+        tell: told each sheet and its number of rows.
 
     Returns:
         What was, or would be, created and changed; and everything wrong.
@@ -96,7 +96,7 @@ def load(
     is_kept = False
     try:
         with transaction.atomic(), timezone.override(_zone(read)):
-            _load_sheets(shelf, read.lines, say)
+            _load_sheets(shelf, read.lines, tell)
             _take_back_if(
                 check_only
                 or any(
@@ -132,13 +132,13 @@ def _take_back_if(must: bool) -> None:  # noqa: FBT001  said by its name
 def _load_sheets(
     shelf: Shelf,
     lines: Mapping[str, list[Line]],
-    say: Callable[[str, int], None] | None,
+    tell: Callable[[str, int], None] | None,
 ) -> None:
     ledger = LedgerLoader(shelf)
     for sheet in sheets():
         rows = lines.get(sheet.key, [])
-        if say is not None and rows:
-            say(sheet.title, len(rows))
+        if tell is not None and rows:
+            tell(sheet.title, len(rows))
         if sheet.key == "batches":
             rows = [_held(line) for line in rows]
         if sheet.key in LEDGER_SHEETS:

@@ -86,21 +86,21 @@ class ReadWorkbook:
 
 
 def read_workbook(
-    source: Path | BinaryIO, *, name: str, say: Callable[[str, int], None] | None = None
+    source: Path | BinaryIO, *, name: str, tell: Callable[[str, int], None] | None = None
 ) -> ReadWorkbook:
     """Read a workbook.
 
     Args:
         source: the file.
         name: its name, for sentences.
-        say: told the sheet and row now and then.
+        tell: told the sheet and row now and then.
 
     Raises:
         WorkbookError: it is no workbook, too large, or nothing we know is in it.
     """
     if isinstance(source, Path):
         with source.open("rb") as file:
-            return read_workbook(file, name=name, say=say)
+            return read_workbook(file, name=name, tell=tell)
     remarks = guard.inspect(source, name=name)
     book = _open(source, name)
     read = ReadWorkbook()
@@ -113,7 +113,7 @@ def read_workbook(
                 _note_unknown(read, page.title)
                 continue
             rows = page.iter_rows(values_only=True)
-            read.lines[sheet.key] = _read_sheet(read, sheet, rows, say)
+            read.lines[sheet.key] = _read_sheet(read, sheet, rows, tell)
     finally:
         book.close()
     if not read.lines:
@@ -181,7 +181,7 @@ def _read_sheet(
     read: ReadWorkbook,
     sheet: Sheet,
     rows: Iterable[Iterable[Any]],
-    say: Callable[[str, int], None] | None,
+    tell: Callable[[str, int], None] | None,
 ) -> list[Line]:
     numbered = _bounded(read, sheet, rows)
     first = next(numbered, None)
@@ -195,8 +195,8 @@ def _read_sheet(
         line = _read_row(read, sheet, columns, number, row)
         if line is not None:
             lines.append(line)
-        if say is not None and number % 5000 == 0:
-            say(sheet.title, number)
+        if tell is not None and number % 5000 == 0:
+            tell(sheet.title, number)
     return lines
 
 
@@ -307,7 +307,7 @@ def _read_cell(sheet: Sheet, column: Column, value: Any) -> Any:
         if choices and found.lower() not in by_small:
             raise cells.CellError(
                 say("is not one of the words this column takes"),
-                say("one of ") + ", ".join(choices),
+                say("one of {choices}", choices=", ".join(choices)),
             )
         return by_small.get(found.lower(), found)
     return found

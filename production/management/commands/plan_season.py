@@ -31,7 +31,7 @@ class Command(BaseCommand):
                 weeks=options["weeks"],
                 cash=_money(options["cash"]),
                 seconds=options["seconds"],
-                say=None if is_json else self._say,
+                tell=None if is_json else self._say,
             )
         except SeasonError as error:
             raise CommandError(str(error), returncode=2) from error

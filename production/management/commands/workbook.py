@@ -47,13 +47,13 @@ class Command(BaseCommand):
         from production.workbook import loading, reading  # noqa: PLC0415  as above
 
         file, is_json = options["file"], options["format"] == "json"
-        say = None if is_json else self._say
+        tell = None if is_json else self._say
         try:
-            read = reading.read_workbook(file, name=file.name, say=say)
+            read = reading.read_workbook(file, name=file.name, tell=tell)
         except (WorkbookError, OSError) as error:
             raise CommandError(str(error), returncode=2) from error
         loaded = loading.load(
-            read=read, at=timezone.now(), check_only=options["check_only"], say=say
+            read=read, at=timezone.now(), check_only=options["check_only"], tell=tell
         )
         if is_json:
             self.stdout.write(json.dumps(loaded.as_dict(), indent=1, default=str))
