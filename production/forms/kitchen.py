@@ -9,10 +9,18 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.choosing import product_field
 from inventory.models import Lot, Material, Product
 from inventory.quantities import QuantityError
 from inventory.words import say
 from production.batches import BatchError, Draw, Filled
+from production.forms.choosing import (
+    address_of,
+    any_lots,
+    lot_field,
+    offered_products,
+    usable_lots,
+)
 from production.gate_terms import Finding, Override
 from production.models import Batch, RecipeLine, RecipeVersion, SealCheck
 from production.reading_entry import EntryError, read_entry, read_weights
@@ -39,9 +47,7 @@ def not_ahead(moment: datetime.datetime) -> None:
 
 
 class PlanForm(forms.Form):
-    product = forms.ModelChoiceField(
-        Product.objects.none(), empty_label=_("Choose what goes into the jars")
-    )
+    product = product_field(help_text=_("Choose what goes into the jars."))
     planned_on = forms.DateField(label=_("First cook day"), widget=DATE)
     share = forms.DecimalField(
         label=_("Share of the tested batch (%)"),
@@ -54,12 +60,8 @@ class PlanForm(forms.Form):
 
     def __init__(self, *args: Any, on: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        offered = (
-            Product.objects.offered(on=on)
-            .filter(filling__isnull=False)
-            .select_related("jar_size")
-        )
-        self.fields["product"].queryset = offered  # type: ignore[attr-defined] # it is a model choice
+        product = self.fields["product"]
+        product.offer(offered_products(on), address_of("offered"))  # type: ignore[attr-defined] # ours
         self.fields["planned_on"].initial = on
 
     def clean_share(self) -> Decimal:
@@ -82,23 +84,22 @@ class DrawsForm(forms.Form):
 
     def _add_line(self, proposed: draw_lots.ProposedDraw, on: datetime.date) -> None:
         line = proposed.line
-        lots = Lot.objects.filter(material=line.material).usable(on=on)
-        choices = [("", say("no lot"))]
-        choices += [(str(lot.pk), _lot_words(lot)) for lot in lots]
-        parts = [
-            (str(part.lot.pk), f"{part.quantity.normalize():f}")
-            for part in proposed.parts
+        lots = usable_lots([line.material_id], on)
+        parts: list[tuple[Lot | None, str]] = [
+            (part.lot, f"{part.quantity.normalize():f}") for part in proposed.parts
         ]
         pairs = []
-        for number, (lot_pk, amount) in enumerate([*parts, ("", "")]):
+        for number, (lot, amount) in enumerate([*parts, (None, "")]):
             lot_name, amount_name = (
                 f"lot-{line.pk}-{number}",
                 f"take-{line.pk}-{number}",
             )
-            self.fields[lot_name] = forms.ChoiceField(
-                choices=choices,
+            self.fields[lot_name] = lot_field(
+                lots,
+                address_of("lot", material=line.material_id),
+                listed_by=f"lot-{line.pk}-0",
                 required=False,
-                initial=lot_pk,
+                initial=lot,
                 label=say("Lot of {material}", material=line.material),
             )
             self.fields[amount_name] = forms.CharField(
@@ -133,10 +134,10 @@ class DrawsForm(forms.Form):
         data["draws"] = draws
         return data
 
-    def _draw(self, line: RecipeLine, lot: str, amount: str, name: str) -> list[Draw]:
+    def _draw(self, line: RecipeLine, lot: Lot, amount: str, name: str) -> list[Draw]:
         try:
             quantity = _read_amount(line.material, amount)
-            return [Draw(lot=Lot.objects.get(pk=lot), quantity=quantity, line=line)]
+            return [Draw(lot=lot, quantity=quantity, line=line)]
         except (QuantityError, BatchError) as error:
             self.add_error(name, str(error))
             return []
@@ -148,12 +149,6 @@ def _read_amount(material: Material, amount: str) -> Decimal:
     if plain.replace(".", "", 1).isdigit():
         return Decimal(plain)
     return material.read_amount(amount)
-
-
-def _lot_words(lot: Lot) -> str:
-    left = f"{lot.home_balance.normalize():f} {lot.unit}"  # type: ignore[attr-defined] # annotated
-    best = say(", best by {best_by}", best_by=lot.best_by) if lot.best_by else ""
-    return say("{lot}: {left} left{best}", lot=lot.code, left=left, best=best)
 
 
 class ReadingForm(forms.Form):
@@ -317,7 +312,7 @@ class ReasonForm(forms.Form):
 class AddForm(forms.Form):
     """More of an ingredient of the recipe, from one of its lots."""
 
-    lot = forms.ModelChoiceField(Lot.objects.none())
+    lot = lot_field(any_lots(), address_of("lot"))
     amount = forms.CharField(
         max_length=40, help_text=_("As a cook says it: 2 tbsp, 250 g, 3 lemons.")
     )
@@ -326,10 +321,12 @@ class AddForm(forms.Form):
 
     def __init__(self, *args: Any, batch: Batch, on: datetime.date, **kwargs: Any):
         super().__init__(*args, **kwargs)
-        materials = batch.version.lines.values("material")
-        usable = Lot.objects.filter(material__in=materials).usable(on=on)
-        self.fields["lot"].queryset = usable  # type: ignore[attr-defined] # it is a model choice
-        self.fields["lot"].label_from_instance = _named_lot_words  # type: ignore[attr-defined] # the same
+        materials = sorted({line.material_id for line in batch.version.lines.all()})
+        lots, address = (
+            usable_lots(materials, on),
+            address_of("lot", material=materials),
+        )
+        self.fields["lot"].offer(lots, address)  # type: ignore[attr-defined] # ours
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
@@ -339,10 +336,6 @@ class AddForm(forms.Form):
             except QuantityError as error:
                 self.add_error("amount", str(error))
         return data
-
-
-def _named_lot_words(lot: Lot) -> str:
-    return f"{lot.name}, {_lot_words(lot)}"
 
 
 class RecookForm(ReasonForm):

@@ -16,7 +16,9 @@ class RecipeForm(forms.ModelForm):
     makes_material = material_field(
         label=_("Makes a material"),
         required=False,
-        help_text=_("For purée, juice or pectin stock used in other recipes."),
+        help_text=_(
+            "Set when the recipe makes juice, purée or frozen fruit for later."
+        ),
     )
 
     class Meta:

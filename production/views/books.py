@@ -3,10 +3,12 @@
 from decimal import Decimal
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
+from inventory.forms.choosing import product_field
 from inventory.models import Business, Outlet, Product
 from inventory.money import format_money
 from inventory.roles import owner_required
@@ -88,7 +90,7 @@ def _margin_picture(table: MarginTable, business: Business) -> str:
         drawing,
         title=say("What is kept of a jar, by product and outlet"),
         description=say(
-            "Red loses money, green keeps some; the table below has the figures."
+            "Edged in red loses money, green keeps some; the table below has the figures."
         ),
         name="margins",
     )
@@ -101,6 +103,7 @@ def _cost_picture(table: MarginTable, business: Business) -> str:
     bars = [
         Bar(
             name=str(product),
+            accent=product.accent,
             parts=table.costs[product.pk].cost_by_part(),
             total_text=_money(table.costs[product.pk].total_cost, business),
         )
@@ -167,7 +170,7 @@ def batch_cost_page(request: HttpRequest, pk: int) -> HttpResponse:
 def what_if(request: HttpRequest) -> HttpResponse:
     today = timezone.localdate()
     context: dict[str, Any] = {"form": WhatIfForm()}
-    product = Product.objects.filter(code=request.GET.get("product", "")).first()
+    product = _product_meant(request.GET.get("product", ""))
     outlet = Outlet.objects.filter(pk=_number(request.GET.get("outlet")) or 0).first()
     pair = starting_figures(product, outlet, on=today)
     if isinstance(pair, NothingToTry):
@@ -180,6 +183,14 @@ def what_if(request: HttpRequest) -> HttpResponse:
     return render(request, f"production/{name}.html", context)
 
 
+def _product_meant(typed: str) -> Product | None:
+    try:
+        chosen: Product | None = product_field(required=False).clean(typed)
+    except ValidationError:
+        return None
+    return chosen
+
+
 def _number(text: str | None) -> int | None:
     return int(text) if text and text.isdecimal() else None
 
@@ -187,7 +198,7 @@ def _number(text: str | None) -> int | None:
 def _tried(request: HttpRequest, pair: WhatIf) -> dict[str, Any]:
     """The form and what comes of its figures; today's where none were moved."""
     given = request.GET.copy()
-    given["product"], given["outlet"] = pair.product.code, str(pair.outlet.pk)
+    given["product"], given["outlet"] = str(pair.product), str(pair.outlet.pk)
     is_same = request.GET.get("started") == f"{pair.product.code}-{pair.outlet.pk}"
     for name, value in pair.figures().items():
         if not is_same or name not in given:

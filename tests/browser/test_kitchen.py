@@ -42,7 +42,7 @@ def tablet(page, client):
 def plan(page, product):
     page.goto(reverse("production:kitchen"))
     page.get_by_role("button", name="Plan a batch").click()
-    page.get_by_label("Product").select_option(str(product.pk))
+    page.get_by_label("Product").fill(str(product))
     page.get_by_role("button", name="Plan it").click()
     page.get_by_role("button", name="Start cooking").click()
     return Batch.objects.get(product=product)

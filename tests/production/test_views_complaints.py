@@ -211,7 +211,7 @@ class TestRecall:
         told = {"how": "telephone", "answered": "on"}
         post(owner_client, "recall-check", recall.pk, in_shop.pk, **told)
         lot = recall.stop_sale.lots.get()
-        back = {"lot": lot.pk, "jars": 6, "outlet": in_shop.pk}
+        back = {"lot": lot.code, "jars": 6, "outlet": in_shop.pk}
         post(owner_client, "recall-take-in", recall.pk, **back)
         post(owner_client, "recall-authority", recall.pk)
         post(owner_client, "recall-authority", recall.pk, authority_class="II")
@@ -224,7 +224,7 @@ class TestRecall:
         self, owner_client, recall, in_shop
     ):
         lot = recall.stop_sale.lots.get()
-        back = {"lot": lot.pk, "jars": 60, "outlet": in_shop.pk}
+        back = {"lot": lot.code, "jars": 60, "outlet": in_shop.pk}
         answer = post(owner_client, "recall-take-in", recall.pk, **back)
         assert b"take less, or count the lot" in answer.content
 

@@ -210,7 +210,7 @@ def test_the_record_names_the_checks_behind_the_readings(owner_client, owner):
 def test_more_goes_into_the_pot(helper_client, helper):
     batch = book.make_cooking(helper)
     lot = batch.inputs.last().movement.lot
-    typed = {"lot": lot.pk, "amount": "two pinches", "token": str(uuid4())}
+    typed = {"lot": lot.code, "amount": "two pinches", "token": str(uuid4())}
     wrong = post(helper_client, "batch-add", batch.pk, **typed).content.decode()
     assert 'value="two pinches"' in wrong
     post(helper_client, "batch-add", batch.pk, **{**typed, "amount": "9 kg"})

@@ -45,7 +45,7 @@ def test_the_list_asks_few_queries(owner_client, owner, django_assert_max_num_qu
 def test_planning_refuses_more_than_the_tested_batch(owner_client):
     version = book.make_recipe()
     product = book.make_jam_product(version)
-    typed = {"product": product.pk, "planned_on": "2026-06-12", "share": "150"}
+    typed = {"product": product.code, "planned_on": "2026-06-12", "share": "150"}
     answer = post(owner_client, "batch-plan", **typed).content.decode()
     assert "cook one full and one half batch instead" in answer
     assert 'value="150"' in answer
@@ -56,7 +56,7 @@ def test_planning_refuses_more_than_the_tested_batch(owner_client):
 def test_planning_a_recipe_without_a_version_is_refused(owner_client):
     product = factories.make_product()
     factories.make_filling(product, factories.make_recipe())
-    typed = {"product": product.pk, "planned_on": "2026-06-12", "share": "100"}
+    typed = {"product": product.code, "planned_on": "2026-06-12", "share": "100"}
     answer = post(owner_client, "batch-plan", **typed).content.decode()
     assert "has no version yet" in answer
 

@@ -19,9 +19,9 @@ def url(name, *args):
 def product_fields(recipe, size, **changes):
     return {
         "name": "Plum jam",
-        "recipe": recipe.pk,
+        "recipe": recipe.name,
         "jar_size": size.pk,
-        "accent": "#8a2b3c",
+        "accent": "plum",
         **changes,
     }
 

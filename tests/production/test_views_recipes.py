@@ -88,7 +88,7 @@ def test_a_recipe_is_written_from_nothing(owner_client):
     owner_client.post(url("recipe-create"), typed)
     recipe = Recipe.objects.get()
     plums = factories.make_fruit()
-    line = {"material": plums.pk, "as_typed": "2 lb", "step": 1}
+    line = {"material": plums.name, "as_typed": "2 lb", "step": 1}
     shown = write(owner_client, recipe, line).content.decode()
     assert "2 lb" in shown
     assert recipe.versions.get().lines.get().grams == Decimal("907.18")
@@ -97,7 +97,7 @@ def test_a_recipe_is_written_from_nothing(owner_client):
 def test_a_quantity_without_a_weight_keeps_what_was_typed(owner_client):
     recipe = factories.make_recipe()
     plums = factories.make_fruit()
-    line = {"material": plums.pk, "as_typed": "4 each", "step": 1}
+    line = {"material": plums.name, "as_typed": "4 each", "step": 1}
     shown = write(owner_client, recipe, line).content.decode()
     assert "set the weight of one" in shown
     assert 'value="4 each"' in shown
@@ -107,7 +107,7 @@ def test_a_quantity_without_a_weight_keeps_what_was_typed(owner_client):
 def test_a_finish_needs_its_figure(owner_client):
     recipe = factories.make_recipe()
     plums = factories.make_fruit()
-    line = {"material": plums.pk, "as_typed": "1 kg", "step": 1}
+    line = {"material": plums.name, "as_typed": "1 kg", "step": 1}
     shown = write(owner_client, recipe, line, finish_solids="").content.decode()
     assert "This finish needs its figure" in shown
 
@@ -118,7 +118,7 @@ def test_a_cooked_version_gets_a_successor(owner_client, owner):
     form = owner_client.get(url("recipeversion-create", recipe.slug))
     assert "stays as it is" in form.content.decode()
     plums = factories.make_fruit()
-    write(owner_client, recipe, {"material": plums.pk, "as_typed": "1 kg", "step": 1})
+    write(owner_client, recipe, {"material": plums.name, "as_typed": "1 kg", "step": 1})
     assert recipe.versions.count() == 2
 
 
