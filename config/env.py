@@ -39,8 +39,7 @@ class Environment:
         hosts: host names the pages answer to.
         trusted_origins: origins whose forms are accepted behind a proxy.
         secure: pages are served over https by a proxy.
-        static_root: where collected static files go; empty means straight from
-            the apps.
+        static_root: where style sheets, scripts and fonts are collected to be served.
     """
 
     debug: bool
@@ -50,7 +49,7 @@ class Environment:
     hosts: list[str]
     trusted_origins: list[str]
     secure: bool
-    static_root: str
+    static_root: Path
 
 
 def read(base_dir: Path) -> Environment:
@@ -77,7 +76,7 @@ def read(base_dir: Path) -> Environment:
         hosts=env.list("ALLOWED_HOSTS", DEFAULT_HOSTS),
         trusted_origins=env.list("CSRF_TRUSTED_ORIGINS", []),
         secure=_boolean(env, "HTTPS"),
-        static_root=env.str("STATIC_ROOT", ""),
+        static_root=Path(env.str("STATIC_ROOT", "") or data_dir / "static"),
     )
 
 

@@ -36,7 +36,8 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
-    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "inventory.static_files.ServeFiles",
+    "inventory.static_files.CompressPages",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -103,16 +104,13 @@ USE_TZ = True
 TIME_ZONE = "UTC"
 
 STATIC_URL = "static/"
-if ENVIRONMENT.static_root:
-    STATIC_ROOT = ENVIRONMENT.static_root
-    STORAGES = {
-        "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-        "staticfiles": {
-            "BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"
-        },
-    }
-else:
-    WHITENOISE_USE_FINDERS = True
+STATIC_ROOT = ENVIRONMENT.static_root
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "inventory.static_files.CollectedFiles"},
+}
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_KEEP_ONLY_HASHED_FILES = True
 MEDIA_ROOT = DATA_DIR / "pictures"
 MEDIA_URL = "pictures/"
 FIXTURE_DIRS = [BASE_DIR / "fixtures"]

@@ -12,7 +12,7 @@ RANK = {app: rank for rank, app in enumerate(APPS)}
 # Rooms, in any app, that may know Django.
 ROOMS = {
     "admin", "apps", "checks", "context_processors", "filters", "forms", "management",
-    "middleware", "migrations", "models", "roles", "selectors", "tables",
+    "middleware", "migrations", "models", "naming", "roles", "selectors", "static_files", "tables",
     "templatetags", "urls", "views",
 }  # fmt: skip
 
