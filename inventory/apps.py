@@ -8,7 +8,10 @@ class InventoryConfig(AppConfig):
     name = "inventory"
 
     def ready(self) -> None:
-        """Let the sentences of the pure rooms follow the reader's language."""
+        """Let sentences and names follow the reader's language."""
+        from inventory import naming  # noqa: PLC0415  models are ready only now
+
+        naming.make_translatable()
         words.speak_through(
             words.Speaker(
                 one=translation.gettext,

@@ -1,4 +1,4 @@
-"""Dates belong to the seller's time zone."""
+"""Dates belong to the seller's time zone, figures to the seller's country."""
 
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
@@ -6,15 +6,16 @@ from zoneinfo import ZoneInfo
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import resolve_url
-from django.utils import timezone
+from django.utils import timezone, translation
 
+from inventory import words
 from inventory.models import Business
 
 FIRST_PAGES = {"/", "/week/"}
 
 
 class SellerTimeZoneMiddleware:
-    """Put the business on the request and activate its time zone.
+    """Put the business on the request, in its time zone and with its figures.
 
     The first pages of an empty book lead to its five questions.
     """
@@ -30,5 +31,12 @@ class SellerTimeZoneMiddleware:
             request.business = business  # type: ignore[attr-defined]
             if not business.is_set_up and request.path in FIRST_PAGES:
                 return HttpResponseRedirect(resolve_url(settings.BEGIN_URL))
-            with timezone.override(ZoneInfo(business.time_zone)):
+            zone = timezone.override(ZoneInfo(business.time_zone))
+            with zone, translation.override(_language(business)):
                 return self.get_response(request)
+
+
+def _language(business: Business) -> str:
+    """The reader's language, with figures as the seller's country writes them."""
+    language = translation.get_language() or settings.LANGUAGE_CODE
+    return words.as_written_in(language, business.locale)

@@ -35,7 +35,7 @@ from reportlab.platypus import (  # noqa: TID253 - imported with papers only
 
 from inventory.paper_canvas import GREY, MARGIN_MM, RULE, NumberedCanvas
 from inventory.typefaces import Face, in_faces, register_fonts
-from inventory.words import say
+from inventory.words import spoken
 
 __all__ = [
     "A4",
@@ -94,9 +94,7 @@ STYLES = {
 def _marked_up(words: str, face: Face) -> str:
     """Escape what was typed and name the face of each stretch that needs one."""
     return "".join(
-        part
-        if takes is face
-        else say('<font name="{takes}">{part}</font>', takes=takes.value, part=part)
+        part if takes is face else f'<font name="{takes.value}">{part}</font>'
         for takes, part in (
             (takes, escape(stretch).replace("\n", "<br/>"))
             for takes, stretch in in_faces(words, face)
@@ -351,7 +349,7 @@ def pdf(
         subject=footer,
         creator="Setting Point",
         author="Setting Point",
-        lang="en",
+        lang=spoken(),
         invariant=1,
     )
     frame = Frame(

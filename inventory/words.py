@@ -25,6 +25,7 @@ from babel.numbers import get_decimal_symbol, get_group_symbol
 
 __all__ = [
     "Speaker",
+    "as_written_in",
     "figures",
     "local",
     "say",
@@ -117,6 +118,24 @@ def local(locale: str) -> str:
         return locale
     there = f"{language}_{plain.rpartition('_')[2].upper()}"
     return there if _known(there) else language
+
+
+def as_written_in(language: str, locale: str) -> str:
+    """The reader's language as the seller's country writes figures in it.
+
+    Args:
+        language: the reader's, such as "es".
+        locale: the seller's, such as "en_US".
+
+    Returns:
+        "es-us" where the country parts decimals by a point and the language as such
+        does not; else the language.
+    """
+    bare = _bare(language)
+    there = f"{bare}_{locale.replace('-', '_').rpartition('_')[2].upper()}"
+    if bare != "es" or not _known(there) or get_decimal_symbol(there) != ".":
+        return language
+    return "es-us"
 
 
 def figures(number: str) -> str:

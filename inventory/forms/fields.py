@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy as _
 
 from inventory.measure_setting import setting
 from inventory.models import Material
-from inventory.quantities import QuantityError
+from inventory.quantities import MeasureSystem, QuantityError, format_amount
 
 __all__ = [
     "AmountField",
@@ -27,6 +27,7 @@ __all__ = [
     "clean_amount",
     "said",
     "weigh_while_typing",
+    "weighed_text",
 ]
 
 
@@ -71,7 +72,9 @@ class MoneyField(forms.DecimalField):
         kwargs.setdefault("min_value", Decimal(0))
         kwargs.setdefault("decimal_places", 2)
         kwargs.setdefault("max_digits", 10)
-        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal"}))
+        if "widget" not in kwargs:
+            kwargs["widget"] = forms.TextInput(attrs={"inputmode": "decimal"})
+            kwargs.setdefault("localize", True)
         super().__init__(**kwargs)
 
 
@@ -149,6 +152,13 @@ def weigh_while_typing(
         attributes["hx-vals"] = f'{{"material": {material.pk}}}'
         attributes["hx-include"] = "this"
     field.widget.attrs.update(attributes)
+
+
+def weighed_text(quantity: Decimal, unit: str) -> str:
+    """What a quantity typed comes to: in the seller's units, and metric beside it."""
+    own = format_amount(quantity, unit)
+    metric = format_amount(quantity, unit, system=MeasureSystem.METRIC)
+    return f"= {own}" if own == metric else f"= {own} ({metric})"
 
 
 def clean_amount(

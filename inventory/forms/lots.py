@@ -58,7 +58,7 @@ class LotFactsForm(forms.ModelForm):
     """What can be put right about a lot that was bought; its quantity is counted."""
 
     cost = MoneyField(label=_("Cost of the whole lot"))
-    best_by = DayField(required=False)
+    best_by = DayField(required=False, label=_("Best by"))
 
     class Meta:
         model = Lot
@@ -93,9 +93,10 @@ class WriteOffForm(LotForm):
         )
     )
     reason = forms.ChoiceField(
-        choices=[(reason.value, reason.label) for reason in ledger.WRITE_OFFS]
+        choices=[(reason.value, reason.label) for reason in ledger.WRITE_OFFS],
+        label=_("Reason"),
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -128,7 +129,7 @@ class CountForm(LotForm):
         label=_("Counted or weighed"),
         help_text=_("What is really there now; 0 for nothing."),
     )
-    note = forms.CharField(max_length=200, required=False)
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -145,6 +146,7 @@ class CorrectForm(forms.Form):
         min_value=Decimal(0),
         decimal_places=3,
         max_digits=14,
+        localize=True,
         widget=forms.TextInput(attrs={"inputmode": "decimal"}),
         help_text=_("Without a sign; 0 cancels the row."),
     )

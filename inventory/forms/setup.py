@@ -33,13 +33,19 @@ class BusinessForm(MeasuredForm):
 class SampleForm(forms.Form):
     """One field of every kind, for the page of components; it is never saved."""
 
-    name = forms.CharField(help_text=_("As it stands on the label."))
-    fruit = forms.CharField()
+    name = forms.CharField(help_text=_("As it stands on the label."), label=_("Name"))
+    fruit = forms.CharField(label=_("Fruit"))
     jars = JarsField(label=_("Jars"))
     price = MoneyField(label=_("Price"), required=False)
     day = DayField(label=_("Day"), required=False)
     hour = ClockField(label=_("Hour"), required=False)
-    kind = forms.ChoiceField(choices=[("", "—"), ("jam", _("jam"))], required=False)
-    note = forms.CharField(widget=forms.Textarea({"rows": 2}), required=False)
+    kind = forms.ChoiceField(
+        choices=[("", "—"), ("jam", _("jam"))], required=False, label=_("Kind")
+    )
+    note = forms.CharField(
+        widget=forms.Textarea({"rows": 2}), required=False, label=_("Note")
+    )
     kept = forms.BooleanField(label=_("Kept cold"), required=False)
-    closed = forms.CharField(disabled=True, required=False, initial=_("cannot change"))
+    closed = forms.CharField(
+        disabled=True, required=False, initial=_("cannot change"), label=_("Closed")
+    )

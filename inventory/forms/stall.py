@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.forms import BoundField
 from django.http import QueryDict
+from django.utils.dates import WEEKDAYS
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
@@ -106,9 +107,16 @@ class RowsForm(forms.Form):
 class OutletForm(MeasuredForm):
     measured = {"distance_km": Measure.DISTANCE}
 
-    opens_at = ClockField(required=False)
-    closes_at = ClockField(required=False)
+    opens_at = ClockField(required=False, label=_("Opens at"))
+    closes_at = ClockField(required=False, label=_("Closes at"))
     closed_on = DayField(required=False, label=_("Given up on"))
+    weekday = forms.TypedChoiceField(
+        required=False,
+        label=_("Market weekday"),
+        choices=[("", _("none")), *WEEKDAYS.items()],
+        coerce=int,
+        empty_value=None,
+    )
 
     class Meta:
         model = Outlet
@@ -141,7 +149,8 @@ class OutletForm(MeasuredForm):
 
 class DayForm(forms.Form):
     outlet = forms.ModelChoiceField(
-        Outlet.objects.filter(closed_on=None, kind__in=["market", "gate", "gifts"])
+        Outlet.objects.filter(closed_on=None, kind__in=["market", "gate", "gifts"]),
+        label=_("Outlet"),
     )
     on = DayField(label=_("Day"))
 
@@ -190,7 +199,7 @@ class TouchForm(forms.Form):
     lot = forms.ModelChoiceField(
         Lot.objects.filter(product__isnull=False), widget=forms.HiddenInput()
     )
-    reason = forms.CharField(max_length=10)
+    reason = forms.CharField(max_length=10, label=_("Reason"))
 
 
 class CashForm(forms.Form):
@@ -240,7 +249,9 @@ class ShopForm(RowsForm):
         decimal_places=4,
         label=_("Commission, share of the price"),
     )
-    note = forms.CharField(required=False, widget=forms.Textarea({"rows": 2}))
+    note = forms.CharField(
+        required=False, widget=forms.Textarea({"rows": 2}), label=_("Note")
+    )
 
     def __init__(
         self, *args: Any, outlet: Outlet, prices: Mapping[int, Decimal], **kwargs: Any

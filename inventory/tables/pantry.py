@@ -17,6 +17,7 @@ from inventory.tables.columns import (
     MoneyColumn,
     NumberColumn,
     business_of,
+    fruit_cell,
 )
 from inventory.words import say
 
@@ -55,7 +56,11 @@ class SupplierTable(tables.Table):
     name = tables.Column(linkify=True)
     phone = tables.Column()
     lead_days = NumberColumn(verbose_name=_("Lead time (days)"))
-    purchases = NumberColumn(verbose_name=_("Purchases"))
+    purchases = NumberColumn(
+        verbose_name=_("Purchases"),
+        accessor="purchases_count",
+        order_by="purchases_count",
+    )
 
     class Meta:
         model = Supplier
@@ -82,11 +87,15 @@ class PurchaseTable(tables.Table):
 class LotTable(tables.Table):
     caption = _("Lots, with what is left at home")
     code = tables.Column(linkify=True, verbose_name=_("Lot"), attrs=CODE_CELL)
-    name = tables.Column(order_by=("material__name", "product__name"), attrs=NAME_CELL)
+    name = tables.Column(
+        order_by=("material__name", "product__name"),
+        attrs=fruit_cell("product"),
+        verbose_name=_("name"),
+    )
     home_balance = AmountColumn(verbose_name=_("At home"))
     best_by = DayColumn(verbose_name=_("Best by"))
     received_on = DayColumn(verbose_name=_("Received"))
-    state = tables.Column(empty_values=(), orderable=False)
+    state = tables.Column(empty_values=(), orderable=False, verbose_name=_("state"))
     cost = MoneyColumn(verbose_name=_("Cost of the lot"))
 
     class Meta:
@@ -114,7 +123,7 @@ class FreezerTable(tables.Table):
     caption = _("Frozen lots, the first to use first")
     best_by = DayColumn(verbose_name=_("Use by"))
     code = tables.Column(linkify=True, verbose_name=_("Lot"), attrs=CODE_CELL)
-    name = tables.Column(attrs=NAME_CELL)
+    name = tables.Column(attrs=NAME_CELL, verbose_name=_("name"))
     home_balance = AmountColumn(verbose_name=_("Left"))
     received_on = DayColumn(verbose_name=_("Frozen on"))
 

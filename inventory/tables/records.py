@@ -18,7 +18,9 @@ class PaperTable(tables.Table):
     name = tables.Column(linkify=True)
     kind = tables.Column()
     expires_on = DayColumn(verbose_name=_("Runs out on"))
-    standing = tables.Column(empty_values=(), orderable=False)
+    standing = tables.Column(
+        empty_values=(), orderable=False, verbose_name=_("standing")
+    )
 
     class Meta:
         model = Paper

@@ -11,11 +11,11 @@ from inventory import selectors
 from inventory.models import ConsignmentVisit, MarketDay, MarketLine, Outlet
 from inventory.money import format_money
 from inventory.tables.columns import (
-    NAME_CELL,
     DayColumn,
     MoneyColumn,
     NumberColumn,
     business_of,
+    fruit_cell,
 )
 from inventory.words import say
 
@@ -64,7 +64,9 @@ class DayTable(tables.Table):
 
 class LineTable(tables.Table):
     caption = _("Jars of the day by lot")
-    lot = tables.Column(linkify=True, verbose_name=_("Jars"), attrs=NAME_CELL)
+    lot = tables.Column(
+        linkify=True, verbose_name=_("Jars"), attrs=fruit_cell("lot", "product")
+    )
     packed = NumberColumn(
         verbose_name=_("Packed"), footer=lambda table: _sum(table, "packed")
     )
@@ -74,7 +76,9 @@ class LineTable(tables.Table):
     broken = NumberColumn(footer=lambda table: _sum(table, "broken"))
     given = NumberColumn(footer=lambda table: _sum(table, "given"))
     brought_back = NumberColumn(footer=lambda table: _sum(table, "brought_back"))
-    unaccounted = NumberColumn(footer=lambda table: _sum(table, "unaccounted"))
+    unaccounted = NumberColumn(
+        footer=lambda table: _sum(table, "unaccounted"), verbose_name=_("unaccounted")
+    )
 
     class Meta:
         model = MarketLine

@@ -5,9 +5,12 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.functional import lazy
 from django.utils.translation import gettext_lazy as _
 
 from inventory.forms.choosing import product_field
+from inventory.forms.measured import MeasuredForm, MeasureField
+from inventory.measures import Measure, rate_stored, unit_of
 from inventory.models import Movement, Outlet, ValuationYear
 from inventory.stocktake import REASONS, CountLine
 from inventory.words import say
@@ -21,13 +24,20 @@ class RangeInput(forms.NumberInput):
     input_type = "range"
 
 
+def _said_of_fruit() -> str:
+    return say("price of a {unit} of fruit", unit=unit_of(Measure.GOODS))
+
+
+_a_price_of_fruit = lazy(_said_of_fruit, str)
+
+
 class WhatIfForm(forms.Form):
     """Sliders for one product at one outlet; left alone they show today."""
 
-    product = product_field()
-    outlet = forms.ModelChoiceField(Outlet.objects.all())
+    product = product_field(label=_("Product"))
+    outlet = forms.ModelChoiceField(Outlet.objects.all(), label=_("Outlet"))
     price = forms.DecimalField(label=_("price of a jar"), min_value=0)
-    fruit_price = forms.DecimalField(label=_("price of a kg of fruit"), min_value=0)
+    fruit_price = forms.DecimalField(label=_a_price_of_fruit(), min_value=0)
     labour_rate = forms.DecimalField(label=_("labour rate per hour"), min_value=0)
     jars = forms.DecimalField(label=_("jars a batch fills"), min_value=Decimal("0.5"))
 
@@ -52,7 +62,7 @@ class WhatIfForm(forms.Form):
         """What was tried, as the costing wants it."""
         data = self.cleaned_data
         return Change(
-            fruit_kg_price=data["fruit_price"],
+            fruit_kg_price=rate_stored(data["fruit_price"], Measure.GOODS),
             hourly_rate=data["labour_rate"],
             jars=data["jars"],
         )
@@ -77,14 +87,16 @@ class DayForm(forms.Form):
     on = forms.DateField(label=_("day"), widget=DateInput())
 
 
-class ValuationYearForm(forms.ModelForm):
+class ValuationYearForm(MeasuredForm):
+    measured = {"mileage_km": Measure.DISTANCE}
+
     class Meta:
         model = ValuationYear
         fields = ["method", "opening_value", "mileage_km"]
         labels = {
             "method": _("how this year's stock is valued"),
             "opening_value": _("opening value, if it is not last year's closing"),
-            "mileage_km": _("kilometres from the car's book, if you keep one"),
+            "mileage_km": _("driven, by the car's book, if you keep one"),
         }
         help_texts = {
             "method": _("Keep it from year to year; a change must be explained."),
@@ -105,10 +117,22 @@ class ExpenseForm(forms.ModelForm):
         widgets = {"on": DateInput()}
 
 
+def _counted(line: CountLine, name: str) -> forms.Field:
+    """Pieces and jars counted, or a weight in the seller's unit."""
+    asked: dict[str, Any] = {
+        "required": False,
+        "label": say("counted of {name}", name=name),
+        "widget": forms.TextInput(attrs={"inputmode": "decimal", "size": 8}),
+    }
+    if line.lot.unit == "g":
+        return MeasureField(measure=Measure.WEIGHT, places=3, least=Decimal(0), **asked)
+    return forms.DecimalField(min_value=0, **asked)
+
+
 class StocktakeForm(forms.Form):
     """One figure and one reason for every lot at every place."""
 
-    note = forms.CharField(max_length=200, required=False)
+    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
     def __init__(self, *args: Any, lines: list[CountLine], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -118,12 +142,7 @@ class StocktakeForm(forms.Form):
         for line in lines:
             key = count_key(line)
             name = f"{line.lot.code} {line.lot.name}"
-            self.fields[f"n-{key}"] = forms.DecimalField(
-                min_value=0,
-                required=False,
-                label=say("counted of {name}", name=name),
-                widget=forms.TextInput(attrs={"inputmode": "decimal", "size": 8}),
-            )
+            self.fields[f"n-{key}"] = _counted(line, name)
             self.fields[f"e-{key}"] = forms.DecimalField(
                 initial=line.expected, widget=forms.HiddenInput, required=False
             )

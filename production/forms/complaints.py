@@ -29,7 +29,9 @@ def symptom_choices() -> list[Any]:
 
 class ComplaintForm(forms.ModelForm):
     symptom = forms.ChoiceField(choices=symptom_choices, label=_("What is wrong"))
-    product = product_field(required=False, help_text=_("Empty: not known."))
+    product = product_field(
+        required=False, help_text=_("Empty: not known."), label=_("Product")
+    )
 
     class Meta:
         model = Complaint
@@ -102,7 +104,9 @@ class FindForm(forms.Form):
         help_text=_("Whole or in part; ? for a character that cannot be read."),
         widget=suggesting(address_of("batch"), **CODE),
     )
-    product = product_field(required=False, help_text=_("Empty: any product."))
+    product = product_field(
+        required=False, help_text=_("Empty: any product."), label=_("Product")
+    )
     outlet = forms.ModelChoiceField(
         Outlet.objects.all(),
         required=False,

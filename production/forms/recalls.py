@@ -57,7 +57,7 @@ class CheckForm(forms.Form):
         ],
     )
     answered = forms.BooleanField(required=False, label=_("They answered"))
-    note = forms.CharField(required=False, max_length=160)
+    note = forms.CharField(required=False, max_length=160, label=_("Note"))
 
 
 class TakeInForm(forms.Form):

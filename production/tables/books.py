@@ -60,11 +60,11 @@ class ExpenseTable(tables.Table):
 
 class WriteOffTable(tables.Table):
     on = tables.Column(verbose_name=_("day"))
-    reason = tables.Column()
+    reason = tables.Column(verbose_name=_("reason"))
     name = tables.Column(verbose_name=_("what"))
-    lot = tables.Column()
-    quantity = tables.Column(attrs=NUMBER)
-    unit = tables.Column()
+    lot = tables.Column(verbose_name=_("lot"))
+    quantity = tables.Column(attrs=NUMBER, verbose_name=_("quantity"))
+    unit = tables.Column(verbose_name=_("unit"))
     cost = MoneyColumn(verbose_name=_("at cost"))
 
     class Meta:

@@ -5,6 +5,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext_lazy as _
 
+from inventory.tables.columns import DAY_CELL
 from inventory.words import say
 from production.models import Complaint, MockRecall, StopSale
 from production.symptoms import Severity, find_symptom
@@ -15,14 +16,14 @@ TONES = {Severity.STOP: "bad", Severity.LOOK: "warn", Severity.QUALITY: ""}
 
 class ComplaintTable(tables.Table):
     received_at = tables.DateColumn(
-        verbose_name=_("Told"), format="j M Y", linkify=True
+        attrs=DAY_CELL, verbose_name=_("Told"), format="j M Y", linkify=True
     )
     symptom = tables.Column(verbose_name=_("What is wrong"))
     batch = tables.Column(accessor="batch__code", verbose_name=_("Batch"))
     product = tables.Column()
     severity = tables.Column(verbose_name=_("Grade"))
     closed_at = tables.DateColumn(
-        verbose_name=_("Closed"), format="j M Y", default=_("open")
+        attrs=DAY_CELL, verbose_name=_("Closed"), format="j M Y", default=_("open")
     )
 
     class Meta:
@@ -44,11 +45,13 @@ class ComplaintTable(tables.Table):
 
 
 class StopSaleTable(tables.Table):
-    set_at = tables.DateColumn(verbose_name=_("Stopped"), format="j M Y", linkify=True)
+    set_at = tables.DateColumn(
+        attrs=DAY_CELL, verbose_name=_("Stopped"), format="j M Y", linkify=True
+    )
     reason = tables.Column()
     jars = tables.Column(accessor="lot_count", verbose_name=_("Lots"), attrs=NUMBER)
     lifted_at = tables.DateColumn(
-        verbose_name=_("Lifted"), format="j M Y", default=_("standing")
+        attrs=DAY_CELL, verbose_name=_("Lifted"), format="j M Y", default=_("standing")
     )
 
     class Meta:
@@ -61,7 +64,9 @@ class StopSaleTable(tables.Table):
 
 
 class DrillTable(tables.Table):
-    started_at = tables.DateColumn(verbose_name=_("Day"), format="j M Y", linkify=True)
+    started_at = tables.DateColumn(
+        attrs=DAY_CELL, verbose_name=_("Day"), format="j M Y", linkify=True
+    )
     batch = tables.Column(accessor="batch__code", verbose_name=_("Batch"))
     minutes = tables.Column(
         accessor="result__seconds",

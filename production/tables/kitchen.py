@@ -7,7 +7,10 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext_lazy as _
 
+from inventory.measures import format_volume
 from inventory.models import JarSize, Product
+from inventory.quantities import format_mass
+from inventory.tables.columns import DAY_CELL, fruit_cell
 from inventory.words import say
 from production.models import Batch, Recipe
 from production.wording import number_text
@@ -26,7 +29,9 @@ class BatchTable(tables.Table):
     what = tables.Column(
         accessor="version__recipe__name", verbose_name=_("Recipe"), linkify=False
     )
-    planned_on = tables.DateColumn(verbose_name=_("Cook day"), format="j M Y")
+    planned_on = tables.DateColumn(
+        attrs=DAY_CELL, verbose_name=_("Cook day"), format="j M Y"
+    )
     expected_jars = tables.Column(verbose_name=_("Jars expected"), attrs=NUMBER)
     status = tables.Column(verbose_name=_("Stands"))
 
@@ -54,7 +59,9 @@ class RecipeTable(tables.Table):
     name = tables.Column(linkify=True)
     kind = tables.Column()
     versions = tables.Column(accessor="version_count", attrs=NUMBER)
-    batches = tables.Column(accessor="batch_count", attrs=NUMBER)
+    batches = tables.Column(
+        accessor="batch_count", attrs=NUMBER, verbose_name=_("batches")
+    )
 
     class Meta:
         model = Recipe
@@ -66,11 +73,13 @@ class RecipeTable(tables.Table):
 
 
 class ProductTable(tables.Table):
-    name = tables.Column(linkify=True, verbose_name=_("Product"))
+    name = tables.Column(linkify=True, verbose_name=_("Product"), attrs=fruit_cell())
     jar_size = tables.Column(verbose_name=_("Jar"))
     recipe = tables.Column(accessor="filling__recipe", verbose_name=_("Filled with"))
-    net_weight_g = tables.Column(verbose_name=_("Declared (g)"), attrs=NUMBER)
-    withdrawn_on = tables.DateColumn(verbose_name=_("Withdrawn"), format="j M Y")
+    net_weight_g = tables.Column(verbose_name=_("Declared"), attrs=NUMBER)
+    withdrawn_on = tables.DateColumn(
+        attrs=DAY_CELL, verbose_name=_("Withdrawn"), format="j M Y"
+    )
 
     class Meta:
         model = Product
@@ -80,13 +89,16 @@ class ProductTable(tables.Table):
 
     caption = _("Products")
 
+    def render_net_weight_g(self, value: Decimal) -> str:
+        return format_mass(value)
+
 
 class JarSizeTable(tables.Table):
     name = tables.Column(
         verbose_name=_("Jar"),
         linkify=("production:jarsize-edit", {"pk": tables.A("pk")}),
     )
-    brim_ml = tables.Column(verbose_name=_("Brimful (ml)"), attrs=NUMBER)
+    brim_ml = tables.Column(verbose_name=_("Brimful"), attrs=NUMBER)
     processing_size = tables.Column(verbose_name=_("Processed as"))
     per_canner_load = tables.Column(verbose_name=_("In the canner"), attrs=NUMBER)
 
@@ -97,3 +109,6 @@ class JarSizeTable(tables.Table):
         empty_text = _("No jar size yet: add the first one.")
 
     caption = _("Jar sizes")
+
+    def render_brim_ml(self, value: Decimal) -> str:
+        return format_volume(value)

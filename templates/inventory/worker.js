@@ -1,1 +1,2 @@
-{% load static %}importScripts("{% static 'site/vendor/idb.umd.js' %}", "{% static 'site/stall-worker.js' %}");
+{% load i18n static %}{% translate "No connection" as title %}{% translate "This page was not opened on this phone before. Nothing is lost; go back, or try again with a connection." as text %}{% translate "the book answered #" as answered %}self.words = { title: "{{ title|escapejs }}", text: "{{ text|escapejs }}", answered: "{{ answered|escapejs }}" };
+importScripts("{% static 'site/vendor/idb.umd.js' %}", "{% static 'site/stall-worker.js' %}");

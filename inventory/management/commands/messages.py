@@ -10,6 +10,7 @@ from django.core.management.base import BaseCommand
 from django.utils.translation import to_locale
 from django.utils.translation.template import templatize
 
+from inventory import naming
 from inventory.catalogue import Words, in_python, in_table, in_templatized
 
 ROOMS = ("inventory", "production", "labels", "config")
@@ -125,7 +126,10 @@ def _everything(root: Path) -> Iterator[tuple[str, Words]]:
             if "migrations" not in path.parts:
                 name = path.relative_to(root).as_posix()
                 yield from ((name, each) for each in in_python(_text(path)))
-    for path in sorted((root / "templates").rglob("*.html")):
+    yield from ((name, Words(words)) for name, words in naming.names())
+    for path in sorted((root / "templates").rglob("*.*")):
+        if path.suffix not in {".html", ".js"}:
+            continue
         name = path.relative_to(root).as_posix()
         yield from ((name, w) for w in in_templatized(templatize(_text(path))))
     for name, table, keys in TABLES:

@@ -8,10 +8,10 @@
 
 const SHELF = "stall";
 const ENTRY = /^\/stall\/days\/\d+\/(out|touch|sold-out|back)\/$/;
+const { words } = self; // said by /worker.js, in the reader's language
 const NOT_HERE =
-  "<!doctype html><meta name=viewport content='width=device-width'><title>No connection</title>" +
-  "<h1>No connection</h1><p>This page was not opened on this phone before. " +
-  "Nothing is lost; go back, or try again with a connection.</p>";
+  `<!doctype html><meta name=viewport content='width=device-width'><title>${words.title}</title>` +
+  `<h1>${words.title}</h1><p>${words.text}</p>`;
 
 function rows() {
   return idb.openDB("stall", 1, {
@@ -153,7 +153,7 @@ async function sendOne(entry, untouched) {
   const answer = await response.text();
   const said = answer.match(/<li class="error">([\s\S]*?)<\/li>/) ?? answer.match(/<ul class="errorlist[^>]*>\s*<li>([\s\S]*?)<\/li>/);
   if (response.redirected && !said) return "";
-  return said?.[1].trim() || `the book answered ${response.status}`;
+  return said?.[1].trim() || words.answered.replace("#", response.status);
 }
 
 self.addEventListener("install", () => self.skipWaiting());

@@ -2,6 +2,7 @@
    and the code is typed. The picture never leaves the phone. */
 (() => {
   "use strict";
+  const words = document.currentScript.dataset;
   const can = "BarcodeDetector" in window && navigator.mediaDevices;
   for (const input of document.querySelectorAll("input[data-scan]")) {
     const box = document.createElement("div");
@@ -10,14 +11,14 @@
     if (!can) {
       const note = document.createElement("small");
       note.className = "help";
-      note.textContent = "This browser cannot read codes by the camera; type the code.";
+      note.textContent = words.cannot;
       box.append(note);
       continue;
     }
     const button = document.createElement("button");
     button.type = "button";
     button.className = "quiet";
-    button.textContent = "Scan by camera";
+    button.textContent = words.scan;
     box.append(button);
     button.addEventListener("click", () => scan(input, box, button));
   }
@@ -47,7 +48,7 @@
     } catch (error) {
       const note = document.createElement("small");
       note.className = "help";
-      note.textContent = "The camera could not be used; type the code.";
+      note.textContent = words.failed;
       box.append(note);
     } finally {
       if (stream) stream.getTracks().forEach((track) => track.stop());

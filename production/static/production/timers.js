@@ -2,6 +2,8 @@
 // reload or another tablet shows the same. The page is complete without it.
 "use strict";
 
+const words = document.currentScript.dataset;
+
 const text = (seconds) => {
   const whole = Math.abs(Math.round(seconds));
   const hours = Math.floor(whole / 3600);
@@ -14,7 +16,7 @@ const tick = () => {
   for (const timer of document.querySelectorAll(".timer")) {
     const ends = Date.parse(timer.dataset.started) + Number(timer.dataset.minutes) * 60000;
     const left = (ends - Date.now()) / 1000;
-    timer.querySelector("output").textContent = left >= 0 ? text(left) : `up ${text(left)} ago`;
+    timer.querySelector("output").textContent = left >= 0 ? text(left) : words.up.replace("#", text(left));
     timer.classList.toggle("up", left < 0);
   }
 };
