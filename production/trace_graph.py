@@ -54,6 +54,7 @@ class Node:
         detail: second line: date, quantity, supplier's mark.
         address: page of the thing; may be empty.
         state: what must be seen at a glance.
+        accent: fruit colour of its product; empty where there is none.
     """
 
     key: str
@@ -62,6 +63,7 @@ class Node:
     detail: str = ""
     address: str = ""
     state: State = State.PLAIN
+    accent: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)

@@ -17,6 +17,7 @@ from reportlab.graphics.shapes import (  # noqa: TID253 - imported with pictures
 )
 from reportlab.lib.colors import (  # noqa: TID253 - imported with pictures only
     Color,
+    HexColor,
     black,
     white,
 )
@@ -24,6 +25,7 @@ from reportlab.pdfbase.pdfmetrics import (  # noqa: TID253 - imported with pictu
     stringWidth,
 )
 
+from inventory.accents import accent_of
 from inventory.pictures import mark
 from inventory.words import say
 from production.trace_graph import Graph, Node, State
@@ -32,6 +34,7 @@ __all__ = ["Spot", "draw_graph", "order_columns", "place_nodes"]
 
 BOX_WIDTH = 190.0
 BOX_HEIGHT = 42.0
+STRIPE = 5.0
 COLUMN_STEP = 245.0
 ROW_STEP = 54.0
 MARGIN = 8.0
@@ -146,6 +149,17 @@ def _line(tail: Spot, head: Spot) -> Path:
     return line
 
 
+def _edge_of(node: Node, spot: Spot) -> tuple[Rect, ...]:
+    """A stripe in the fruit colour of a batch or its jars."""
+    if not node.accent:
+        return ()
+    stripe = Rect(spot.left, spot.bottom, STRIPE, BOX_HEIGHT)
+    stripe.strokeColor = None
+    stripe.fillColor = HexColor(accent_of(node.accent).light)
+    mark(stripe, css_class=f"fruit-mark fruit-{node.accent}")
+    return (stripe,)
+
+
 def _box(node: Node, spot: Spot) -> tuple[Rect | String, ...]:
     marked = node.state is not State.PLAIN
     box = Rect(spot.left, spot.bottom, BOX_WIDTH, BOX_HEIGHT, rx=3, ry=3)
@@ -160,12 +174,12 @@ def _box(node: Node, spot: Spot) -> tuple[Rect | String, ...]:
         _words(node.title, spot, 24, TITLE_SIZE, black),
         _words(detail, spot, 8, DETAIL_SIZE, FAINT),
     )
-    return box, *(shape for shape in words if shape.text)
+    return box, *_edge_of(node, spot), *(shape for shape in words if shape.text)
 
 
 def _words(text: str, spot: Spot, up: float, size: float, color: Color) -> String:
     return String(
-        spot.left + 6,
+        spot.left + 10,
         spot.bottom + up,
         _fitted(text, size),
         fontName=FONT,

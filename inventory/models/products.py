@@ -16,7 +16,7 @@ from inventory.words import say
 
 POSITIVE = [MinValueValidator(Decimal("0.1"))]
 
-__all__ = ["JarSize", "Product", "ProductPrice"]
+__all__ = ["Accent", "JarSize", "Product", "ProductPrice"]
 
 
 class JarSize(models.Model):
@@ -76,6 +76,31 @@ class JarSize(models.Model):
         return self.name
 
 
+class Accent(models.TextChoices):
+    """The fruit colours of ``inventory.accents``, as choices."""
+
+    STRAWBERRY = "strawberry", _("strawberry")
+    RASPBERRY = "raspberry", _("raspberry")
+    CHERRY = "cherry", _("cherry")
+    RHUBARB = "rhubarb", _("rhubarb")
+    TOMATO = "tomato", _("tomato")
+    PEACH = "peach", _("peach")
+    APRICOT = "apricot", _("apricot")
+    ORANGE = "orange", _("orange")
+    QUINCE = "quince", _("quince")
+    LEMON = "lemon", _("lemon")
+    GOOSEBERRY = "gooseberry", _("gooseberry")
+    LIME = "lime", _("lime")
+    BLUEBERRY = "blueberry", _("blueberry")
+    CURRANT = "currant", _("currant")
+    PLUM = "plum", _("plum")
+    FIG = "fig", _("fig")
+    GRAPE = "grape", _("grape")
+    PEAR = "pear", _("pear")
+    BLACKBERRY = "blackberry", _("blackberry")
+    SPICE = "spice", _("spice")
+
+
 class ProductQuerySet(models.QuerySet["Product"]):
     """Questions asked of products."""
 
@@ -94,9 +119,12 @@ class Product(models.Model):
     jar_size = models.ForeignKey(JarSize, models.PROTECT, related_name="products")
     accent = models.CharField(
         _("fruit accent"),
-        max_length=7,
-        default="#8a2b3c",
-        help_text=_("A colour, as #rrggbb."),
+        max_length=16,
+        choices=Accent,
+        default=Accent.PLUM,
+        help_text=_(
+            "A colour of our own list; the name of the product always stands beside it."
+        ),
     )
     best_by_months = models.PositiveSmallIntegerField(
         null=True, blank=True, help_text=_("Empty means the same as for every product.")

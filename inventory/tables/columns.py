@@ -12,12 +12,14 @@ from inventory.quantities import format_amount
 
 __all__ = [
     "CODE_CELL",
+    "DAY_CELL",
     "NAME_CELL",
     "AmountColumn",
     "DayColumn",
     "MoneyColumn",
     "NumberColumn",
     "business_of",
+    "fruit_cell",
 ]
 
 RIGHT = {
@@ -28,6 +30,26 @@ RIGHT = {
 
 NAME_CELL = {"td": {"class": "name"}}
 CODE_CELL = {"td": {"class": "code"}}
+
+
+def fruit_cell(*path: str, css_class: str = "name") -> dict[str, Any]:
+    """Cells edged in the fruit colour of a row's product.
+
+    Args:
+        path: attributes from the row to its product; none when the row is one.
+        css_class: what the cell is besides.
+    """
+
+    def classes(record: Any) -> str:
+        for step in path:
+            record = getattr(record, step, None)
+        accent = getattr(record, "accent", "")
+        return f"{css_class} edged fruit-{accent}" if accent else css_class
+
+    return {"td": {"class": classes}}
+
+
+DAY_CELL = {"td": {"class": "day"}}
 
 
 def business_of(table: tables.Table) -> Business:
@@ -60,7 +82,10 @@ class MoneyColumn(NumberColumn):
 
 
 class DayColumn(tables.Column):
-    """A date as the seller writes it."""
+    """A date as the seller writes it, never broken over lines."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(attrs=kwargs.pop("attrs", DAY_CELL), **kwargs)
 
     def render(self, value: Any) -> str:
         return date_format(value, "SHORT_DATE_FORMAT")

@@ -9,10 +9,14 @@ from collections.abc import Iterator
 from decimal import Decimal
 from io import BytesIO
 
-from reportlab.lib.colors import Color  # noqa: TID253 - imported with papers only
+from reportlab.lib.colors import (  # noqa: TID253 - imported with papers only
+    Color,
+    HexColor,
+)
 from reportlab.lib.units import mm  # noqa: TID253 - imported with papers only
 from reportlab.pdfgen.canvas import Canvas  # noqa: TID253 - imported with papers only
 
+from inventory.accents import accent_of
 from inventory.typefaces import Face, in_faces
 from inventory.words import say
 from labels.drawing.pdf import FORM, define_form, open_canvas
@@ -23,6 +27,7 @@ __all__ = ["calibration_pdf", "proof_pdf"]
 
 GREY = Color(0.45, 0.45, 0.45)
 FINE_MM = 0.1
+ACCENT_MM = 0.8
 RULER_INSET_MM = Decimal(4)
 RULER_MM = Decimal(3)
 CROSS_MM = 8.0
@@ -62,12 +67,14 @@ def calibration_pdf(sheet: Sheet) -> bytes:
     return page.finish(into)
 
 
-def proof_pdf(drawing: LabelDrawing, sheet: Sheet) -> bytes:
+def proof_pdf(drawing: LabelDrawing, sheet: Sheet, *, accent: str = "") -> bytes:
     """Return a page with one label at its place, all outlines and rulers.
 
     Args:
         drawing: the label.
         sheet: the sheet it will go on; the printer's offset is applied.
+        accent: fruit colour of the product, drawn around the first label, so that
+            proofs of several products are told apart on the table.
     """
     into = BytesIO()
     canvas = _open(into, sheet, say("Proof on {sheet}", sheet=sheet.name))
@@ -76,6 +83,8 @@ def proof_pdf(drawing: LabelDrawing, sheet: Sheet) -> bytes:
     for cell in sheet.cells():
         page.edge(cell)
     first = sheet.cell(1)
+    if accent:
+        page.edge(first, colour=HexColor(accent_of(accent).light), line_mm=ACCENT_MM)
     canvas.saveState()
     canvas.translate(float(first.left_mm) * mm, page.up(first.bottom_mm))
     canvas.doForm(FORM)
@@ -137,8 +146,12 @@ class _Page:
         """Turn a distance from the top into points from the bottom."""
         return float(self.sheet.page_height_mm - y_mm) * mm
 
-    def edge(self, cell: Cell) -> None:
+    def edge(
+        self, cell: Cell, *, colour: Color = GREY, line_mm: float = FINE_MM
+    ) -> None:
         """Draw a label's outline."""
+        self.canvas.setStrokeColor(colour)
+        self.canvas.setLineWidth(line_mm * mm)
         left, bottom = float(cell.left_mm) * mm, self.up(cell.bottom_mm)
         width, height = float(cell.width_mm) * mm, float(cell.height_mm) * mm
         if self.sheet.shape is Shape.ROUND:
@@ -146,6 +159,8 @@ class _Page:
         else:
             radius = float(self.sheet.corner_radius_mm) * mm
             self.canvas.roundRect(left, bottom, width, height, radius)
+        self.canvas.setStrokeColor(GREY)
+        self.canvas.setLineWidth(FINE_MM * mm)
 
     def cross(self, cell: Cell) -> None:
         """Draw a cross in the middle of a label."""

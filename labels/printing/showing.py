@@ -94,7 +94,10 @@ def proof_file(prepared: Prepared) -> bytes:
     """Return the proof sheet of a prepared label."""
     from labels.drawing.proofs import proof_pdf  # noqa: PLC0415
 
-    return proof_pdf(prepared.drawing, prepared.wish.sheet.as_sheet())
+    wish = prepared.wish
+    return proof_pdf(
+        prepared.drawing, wish.sheet.as_sheet(), accent=wish.product.accent
+    )
 
 
 def calibration_file(sheet: LabelSheet) -> bytes:

@@ -8,16 +8,30 @@ from django.utils.text import slugify
 from django.utils.translation import gettext_lazy as _
 
 from inventory.forms.choosing import packaging_field, product_field
+from inventory.forms.measured import MeasuredForm
+from inventory.measures import Measure
 from inventory.models import JarSize, Product, ProductPrice
 from production import recipes
 from production.forms.choosing import recipe_field
 
 
-class ProductForm(forms.ModelForm):
+class FruitChoice(forms.RadioSelect):
+    """The fruit colours to choose from, each shown with its name."""
+
+    def create_option(self, *args: Any, **kwargs: Any) -> dict[str, Any]:
+        option = super().create_option(*args, **kwargs)
+        option["attrs"]["class"] = f"fruit-{option['value']}"
+        return option
+
+
+class ProductForm(MeasuredForm):
+    measured = {"net_weight_g": Measure.WEIGHT}
+
     recipe = recipe_field(label=_("Filled with"))
     likeness = product_field(
         required=False,
         help_text=_("A product whose sales stand in while this one has none."),
+        label=_("Likeness"),
     )
 
     class Meta:
@@ -33,7 +47,7 @@ class ProductForm(forms.ModelForm):
             "withdrawn_on",
         ]
         widgets = {
-            "accent": forms.TextInput(attrs={"type": "color"}),
+            "accent": FruitChoice(attrs={"class": "fruit-choice"}),
             "withdrawn_on": forms.DateInput(attrs={"type": "date"}),
         }
 
@@ -87,9 +101,18 @@ class PriceForm(forms.ModelForm):
         self.fields["valid_from"].initial = timezone.localdate()
 
 
-class JarSizeForm(forms.ModelForm):
-    jar = packaging_field(required=False)
-    lid = packaging_field(required=False)
+class JarSizeForm(MeasuredForm):
+    measured = {
+        "brim_ml": Measure.VOLUME,
+        "neck_area_cm2": Measure.AREA,
+        "diameter_mm": Measure.LENGTH,
+        "height_mm": Measure.LENGTH,
+        "label_height_mm": Measure.LENGTH,
+        "lid_diameter_mm": Measure.LENGTH,
+    }
+
+    jar = packaging_field(required=False, label=_("Jar"))
+    lid = packaging_field(required=False, label=_("Lid"))
 
     class Meta:
         model = JarSize

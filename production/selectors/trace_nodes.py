@@ -129,6 +129,7 @@ def _lot_node(lot: Lot, subject: str) -> Node:
         detail=f"{lot.code}{mark}",
         address=_page("production:trace-lot", lot.code),
         state=State.STOPPED if lot.stopped_at else state,
+        accent=lot.product.accent if lot.product else "",
     )
 
 
@@ -150,6 +151,7 @@ def _batch_node(batch: Batch, subject: str) -> Node:
         detail=str(batch.product or batch.version.recipe),
         address=address,
         state=state,
+        accent=batch.product.accent if batch.product else "",
     )
 
 

@@ -114,6 +114,7 @@ def _batch(book: WeekBook, batch: PlannedBatch) -> dict[str, Any]:
     return {
         "product": candidate.product,
         "name": book.name(candidate.product),
+        "accent": book.accent(candidate.product),
         "recipe": str(version.recipe),
         "batch": batch.number,
         "begun": candidate.begun,
@@ -136,6 +137,7 @@ def _line(book: WeekBook, plan: WeekPlan, line: DayLine) -> dict[str, Any]:
         "station": line.station,
         "candidate": line.candidate,
         "name": book.short_name(line.candidate),
+        "accent": book.accent(line.candidate),
         "batch": line.batch,
         "batches": plan.batches_of(line.candidate),
     }
@@ -182,6 +184,7 @@ def _packing(book: WeekBook, row: MarketPacking) -> dict[str, Any]:
             {
                 "product": line.product,
                 "name": book.name(line.product),
+                "accent": book.accent(line.product),
                 "ready": row.ready[line.product],
                 "jars": line.jars,
                 "bad_weather_jars": foul.get(line.product, 0),

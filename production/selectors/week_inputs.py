@@ -73,6 +73,11 @@ class WeekBook:
         code = key.partition(" begun ")[0]
         return str(self.products[code]) if code in self.products else key
 
+    def accent(self, key: str) -> str:
+        """The fruit colour of a product or candidate; empty where there is none."""
+        product = self.products.get(key.partition(" begun ")[0])
+        return product.accent if product else ""
+
     def short_name(self, key: str) -> str:
         """The product's name without its jar, where that tells it apart."""
         code = key.partition(" begun ")[0]

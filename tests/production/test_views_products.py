@@ -85,12 +85,12 @@ def test_lists_show_products_and_jars(helper_client):
 def test_a_jar_size_is_added_and_changed(owner_client):
     typed = {
         "name": "8 fl oz",
-        "brim_ml": "236.6",
+        "brim_ml": "236.6 ml",
         "neck_area_cm2": "28.3",
-        "diameter_mm": "70",
-        "height_mm": "95",
-        "label_height_mm": "55",
-        "lid_diameter_mm": "70",
+        "diameter_mm": "70 mm",
+        "height_mm": "95 mm",
+        "label_height_mm": "55 mm",
+        "lid_diameter_mm": "70 mm",
         "processing_size": "half-pint",
         "per_canner_load": "9",
     }
@@ -98,6 +98,6 @@ def test_a_jar_size_is_added_and_changed(owner_client):
     size = JarSize.objects.get()
     wrong = owner_client.post(url("jarsize-edit", size.pk), {**typed, "brim_ml": "big"})
     assert 'value="big"' in wrong.content.decode()
-    owner_client.post(url("jarsize-edit", size.pk), {**typed, "brim_ml": "240"})
+    owner_client.post(url("jarsize-edit", size.pk), {**typed, "brim_ml": "240 ml"})
     size.refresh_from_db()
     assert size.brim_ml == 240
