@@ -1,11 +1,12 @@
 """The pictures of the books: cost bars, margin map, prices, season, cap gauge.
 
 Each is drawn from plain values and stands beside its table; none needs a script.
-Colours keep apart in black and white by the figures printed on them.
+Without colour its kinds are told apart by pattern, by the figures printed on them
+and, where money is lost, by a thick edge.
 """
 
 import datetime
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
@@ -23,6 +24,9 @@ from reportlab.lib.colors import (  # noqa: TID253 - imported with pictures only
     black,
 )
 
+from inventory.accents import accent_of
+from inventory.measures import Measure, unit_of
+from inventory.picture_parts import Pattern, block, patterned
 from inventory.pictures import mark
 from inventory.words import say
 from production.costing.breakdown import Part
@@ -45,13 +49,24 @@ ROW = 26.0
 NAME_WIDTH = 190.0
 DARK = HexColor("#241f1c")
 GRID = Color(0, 0, 0, 0.25)
+PART_ACCENTS = {
+    Part.INGREDIENTS: "strawberry",
+    Part.PACKAGING: "blueberry",
+    Part.ENERGY: "lemon",
+    Part.LABOUR: "lime",
+    Part.OVERHEAD: "currant",
+    Part.FEES: "spice",
+}
 PART_COLOURS = {
-    Part.INGREDIENTS: HexColor("#b5485a"),
-    Part.PACKAGING: HexColor("#6d8fb3"),
-    Part.ENERGY: HexColor("#c9a13b"),
-    Part.LABOUR: HexColor("#7a9a62"),
-    Part.OVERHEAD: HexColor("#9a86a8"),
-    Part.FEES: HexColor("#8c8279"),
+    part: HexColor(accent_of(accent).light) for part, accent in PART_ACCENTS.items()
+}
+PART_PATTERNS = {
+    Part.INGREDIENTS: Pattern.FULL,
+    Part.PACKAGING: Pattern.UPRIGHT,
+    Part.ENERGY: Pattern.HOLLOW,
+    Part.LABOUR: Pattern.LEVEL,
+    Part.OVERHEAD: Pattern.CHECK,
+    Part.FEES: Pattern.DOTTED,
 }
 LOSS, GAIN = HexColor("#f2aaa2"), HexColor("#8fc48a")
 PALE = HexColor("#f4efe2")
@@ -70,6 +85,7 @@ class Bar:
     name: str
     parts: Mapping[Part, Decimal]
     total_text: str
+    accent: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,32 +146,55 @@ def draw_cost_bars(bars: Sequence[Bar]) -> Drawing:
     _legend(drawing, [part for part in Part if any(part in b.parts for b in bars)])
     for number, bar in enumerate(bars):
         y = drawing.height - top - ROW * (number + 1)
-        drawing.add(_text(0, y + 7, _cut(bar.name)))
+        drawing.add(_text(12 if bar.accent else 0, y + 7, _cut(bar.name)))
+        if bar.accent:
+            drawing.add(_fruit(0, y + 3, bar.accent))
         x = NAME_WIDTH
         for part, amount in bar.parts.items():
             length = max(float(amount), 0.0) * scale
-            piece = _box(x, y + 2, length, ROW - 8, PART_COLOURS[part])
-            mark(
-                piece,
-                name=say(
-                    "{bar}: {part} {amount:.2f}",
-                    bar=bar.name,
-                    part=say(part.value),
-                    amount=amount,
-                ),
+            words = say(
+                "{bar}: {part} {amount:.2f}",
+                bar=bar.name,
+                part=say(part.value),
+                amount=amount,
             )
-            drawing.add(piece)
+            for shape in _part(part, x, y + 2, length, ROW - 8, name=words):
+                drawing.add(shape)
             x += length
         drawing.add(_text(x + 6, y + 7, bar.total_text))
     return drawing
 
 
+def _fruit(x: float, y: float, accent: str) -> Rect:
+    """A small mark in the fruit colour of a product."""
+    fill = HexColor(accent_of(accent).light)
+    return block(x, y, 6, ROW - 10, fill=fill, css_class=f"fruit-mark fruit-{accent}")
+
+
+def _part(
+    part: Part, x: float, y: float, width: float, height: float, *, name: str = ""
+) -> Iterator[Rect]:
+    """One part of a bar, in its colour and its pattern."""
+    return patterned(
+        x,
+        y,
+        width,
+        height,
+        fill=PART_COLOURS[part],
+        pattern=PART_PATTERNS[part],
+        name=name,
+        css_class=f"fruit-mark fruit-{PART_ACCENTS[part]}",
+    )
+
+
 def _legend(drawing: Drawing, parts: Sequence[Part]) -> None:
     x = NAME_WIDTH
     for part in parts:
-        drawing.add(_box(x, drawing.height - 20, 11, 11, PART_COLOURS[part]))
-        drawing.add(_text(x + 15, drawing.height - 19, say(part.value), size=SMALL))
-        x += 24 + 5.2 * len(part.value)
+        words = say(part.value)
+        for shape in _part(part, x, drawing.height - 21, 18, 13):
+            drawing.add(shape)
+        drawing.add(_text(x + 23, drawing.height - 18, words, size=SMALL))
+        x += 34 + 5.6 * len(words)
 
 
 def draw_margin_map(
@@ -163,7 +202,7 @@ def draw_margin_map(
     columns: Sequence[str],
     cells: Mapping[tuple[int, int], tuple[Decimal, str]],
 ) -> Drawing:
-    """What is kept by product and outlet: red where it loses, green where it earns.
+    """What is kept by product and outlet: red and edged where it loses, else green.
 
     Args:
         rows: products.
@@ -205,7 +244,7 @@ def _shade(share: Decimal) -> Color:
 
 
 def draw_prices(series: Mapping[str, Sequence[PricePoint]]) -> Drawing:
-    """What a kilogram of each fruit cost over the years, one strip a fruit.
+    """What a pound or kilogram of each fruit cost over the years, one strip a fruit.
 
     Every strip has the same days and its own scale from nought to its dearest
     price; the newest price and the span stand at its end.
@@ -260,10 +299,11 @@ def _price_strip(
         mark(
             dot,
             name=say(
-                "{name}, {on:%d %b %Y}: {price:.2f} a kg",
+                "{name}, {on:%d %b %Y}: {price:.2f} a {unit}",
                 name=name,
                 on=point.on,
                 price=point.price,
+                unit=unit_of(Measure.GOODS),
             ),
         )
         drawing.add(dot)

@@ -15,6 +15,8 @@ from reportlab.lib.colors import (  # noqa: TID253  imported with pictures only
     black,
 )
 
+from inventory.accents import accent_of
+from inventory.picture_parts import Pattern, patterned
 from inventory.pictures import mark
 from inventory.words import say
 from production.planning.day_sheet import DayLine, DaySheet, clock
@@ -25,11 +27,11 @@ __all__ = ["draw_day", "draw_demand"]
 FONT, BOLD = "Helvetica", "Helvetica-Bold"
 WIDTH, NAMES, ROW, HEAD = 720.0, 190.0, 26.0, 22.0
 FAINT = Color(0, 0, 0, 0.18)
-HANDS = HexColor("#b5485a")
+HANDS = HexColor(accent_of("strawberry").light)
 STATIONS = {
-    "pot": HexColor("#d9a441"),
-    "canner": HexColor("#5b82ad"),
-    "": HexColor("#a79d92"),
+    "pot": ("lemon", Pattern.LEVEL),
+    "canner": ("blueberry", Pattern.UPRIGHT),
+    "": ("spice", Pattern.DOTTED),
 }
 
 
@@ -81,13 +83,22 @@ def _bar(
     )
     if line.idle_min:
         wide = line.idle_min * scale
-        rest = _block(mid, base + 8, wide, 10, fill=STATIONS[line.station])
-        mark(rest, name=name)
-        drawing.add(rest)
+        accent, pattern = STATIONS[line.station]
+        for shape in patterned(
+            mid,
+            base + 7,
+            wide,
+            12,
+            fill=HexColor(accent_of(accent).light),
+            pattern=pattern,
+            name=name,
+            css_class=f"fruit-mark fruit-{accent}",
+        ):
+            drawing.add(shape)
     if line.hands_min:
         work = _block(x, base + 4, line.hands_min * scale, 18, fill=HANDS)
         work.strokeColor, work.strokeWidth = black, 0.4
-        mark(work, name=name)
+        mark(work, name=name, css_class="fruit-mark fruit-strawberry")
         drawing.add(work)
 
 
@@ -98,14 +109,12 @@ def _block(x: float, y: float, width: float, height: float, *, fill: Color) -> R
     return block
 
 
-def draw_demand(
-    estimate: Estimate, past: Sequence[PastDay], *, most: int = 16
-) -> Drawing:
+def draw_demand(estimate: Estimate, past: Sequence[PastDay]) -> Drawing:
     """Return a demand: past days as dots, the expected day as a band.
 
     A ring is a day that sold out: demand was at least that.
     """
-    days = list(past)[-most:]
+    days = list(past)
     low, high = estimate.demand.quantile(0.1), estimate.demand.quantile(0.9)
     top = max([high, *(day.offered for day in days), 4])
     width, height, left = 260.0, 84.0, 24.0
@@ -125,6 +134,7 @@ def draw_demand(
                 textAnchor="end",
             )
         )  # fmt: skip
+    drawing.add(String(left + 2, height - 8, say("jars"), fontName=FONT, fontSize=9))
     step = (width - left - 60) / max(len(days), 1)
     for n, day in enumerate(days):
         fill = None if day.sold_out else black
@@ -138,5 +148,5 @@ def draw_demand(
     drawing.add(_block(x, level(low), 20, tall, fill=FAINT))
     middle = estimate.floor if estimate.mean is None else estimate.mean
     y = level(middle or 0)
-    drawing.add(Line(x - 4, y, x + 24, y, strokeColor=HANDS, strokeWidth=2))
+    drawing.add(Line(x - 4, y, x + 24, y, strokeColor=black, strokeWidth=3))
     return drawing

@@ -17,6 +17,8 @@ from reportlab.lib.colors import (  # noqa: TID253  as above
     black,
 )
 
+from inventory.accents import accent_of
+from inventory.picture_parts import Pattern, patterned
 from inventory.pictures import mark
 from inventory.words import say
 
@@ -27,7 +29,7 @@ WIDTH, NAMES, ROW = 800.0, 226.0, 20.0
 AREA, HEAD, GAP = 110.0, 24.0, 18.0
 LABEL = 30.0
 FAINT = Color(0, 0, 0, 0.18)
-BAND = HexColor("#d9a441")
+BAND = HexColor(accent_of("quince").light)
 MARK = HexColor("#8a2b3c")
 STORE = HexColor("#b9a58c")
 
@@ -87,10 +89,17 @@ def _band(drawing: Drawing, band: Mapping[str, Any], base: float, scale: float) 
     )
     for first, last in band["runs"]:
         x, width = NAMES + first * scale, (last - first + 1) * scale
-        block = Rect(x, base + 4, width, ROW - 8)
-        block.fillColor, block.strokeColor, block.strokeWidth = BAND, black, 0.4
-        mark(block, name=say("{material} in season", material=band["material"]))
-        drawing.add(block)
+        for shape in patterned(
+            x,
+            base + 4,
+            width,
+            ROW - 8,
+            fill=BAND,
+            pattern=Pattern.LEVEL,
+            name=say("{material} in season", material=band["material"]),
+            css_class="fruit-mark fruit-quince",
+        ):
+            drawing.add(shape)
 
 
 def _marks(
@@ -108,6 +117,7 @@ def _marks(
         block.fillColor, block.strokeColor = MARK, None
         mark(
             block,
+            css_class="accent-mark",
             name=say(
                 "{name}: {batches} in the week of {week_of}",
                 name=name,
@@ -117,17 +127,22 @@ def _marks(
         )
         drawing.add(block)
         if each["batches"] > 1:
-            drawing.add(
-                String(
-                    x + size / 2,
-                    base + 6,
-                    str(each["batches"]),
-                    fontName=BOLD,
-                    fontSize=9,
-                    fillColor=HexColor("#ffffff"),
-                    textAnchor="middle",
-                )
-            )
+            drawing.add(_number_on(x + size / 2, base + 6, each["batches"]))
+
+
+def _number_on(x: float, y: float, number: int) -> String:
+    """A number in the colour of the page, on a mark."""
+    words = String(
+        x,
+        y,
+        str(number),
+        fontName=BOLD,
+        fontSize=9,
+        fillColor=HexColor("#ffffff"),
+        textAnchor="middle",
+    )
+    mark(words, css_class="page-ink")
+    return words
 
 
 def _area(drawing: Drawing, books: Sequence[Mapping[str, Any]], scale: float) -> None:

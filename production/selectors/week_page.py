@@ -14,7 +14,7 @@ from inventory.words import say
 from production.models import DemandOverride
 from production.planning.calendar_file import calendar_file
 from production.planning.day_sheet import DayLine, DaySheet
-from production.planning.demand import Estimate
+from production.planning.demand import Estimate, PastDay
 from production.planning.pooling import Forecast
 from production.planning.week_problem import Market
 from production.selectors.week_demand import OutletDay
@@ -169,12 +169,16 @@ def calendar_of(
     )
 
 
+PAST_DAYS = 16
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DemandRow:
     """One product at one outlet on one day, with its picture.
 
     Attributes:
         mine: the seller's own figure, where there is one.
+        past: the days the picture shows, the newest last.
     """
 
     product: Product
@@ -182,6 +186,17 @@ class DemandRow:
     estimate: Estimate
     picture: str
     mine: Decimal | None
+    past: Sequence[PastDay] = ()
+
+    @property
+    def low(self) -> int:
+        """Jars asked for on all but one day of ten."""
+        return self.estimate.demand.quantile(0.1)
+
+    @property
+    def high(self) -> int:
+        """Jars that only one day of ten asks for more than."""
+        return self.estimate.demand.quantile(0.9)
 
 
 def demand_rows(
@@ -201,9 +216,8 @@ def demand_rows(
         prices = stall.prices_on(kind=day.outlet.kind, on=on)
         for product in (p for p in products if p.pk in prices):
             estimate = forecast.on(product.code, day.outlet.name, day.on)
-            drawing = draw_demand(
-                estimate, forecast.past(product.code, day.outlet.name)
-            )
+            past = forecast.past(product.code, day.outlet.name)[-PAST_DAYS:]
+            drawing = draw_demand(estimate, past)
             rows.append(
                 DemandRow(
                     product=product,
@@ -220,6 +234,7 @@ def demand_rows(
                         name=f"demand-{product.pk}-{day.outlet.pk}-{day.on:%d}",
                     ),
                     mine=mine.get((day.outlet.pk, product.pk, day.on)),
+                    past=past,
                 )
             )
     return sorted(rows, key=lambda r: (r.day.on, r.day.key, -r.estimate.demand.mean))

@@ -9,11 +9,12 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
 from inventory.forms.choosing import product_field
+from inventory.measures import Measure, unit_of
 from inventory.models import Business, Outlet, Product
 from inventory.money import format_money
 from inventory.roles import owner_required
 from inventory.words import say
-from production.costing.breakdown import CostingError
+from production.costing.breakdown import CostingError, JarCost, Part
 from production.forms.books import WhatIfForm
 from production.models import Batch
 from production.pricing import PricingError
@@ -49,7 +50,8 @@ def books(request: HttpRequest) -> HttpResponse:
         "losing": losing[:LOSERS_SHOWN],
         "more_losing": losing[LOSERS_SHOWN:],
         "losers": len(losing),
-        "rows": _margin_rows(table),
+        "rows": _margin_rows(table, book.business.currency),
+        "parts": list(Part),
         "margin_picture": _margin_picture(table, book.business),
         "cost_picture": _cost_picture(table, book.business),
         "year": today.year,
@@ -57,11 +59,18 @@ def books(request: HttpRequest) -> HttpResponse:
     return render(request, "production/books_home.html", context)
 
 
-def _margin_rows(table: MarginTable) -> list[dict[str, Any]]:
+def _parts_of(cost: JarCost, currency: str) -> list[Decimal | None]:
+    """What each part costs as shown, in the order of the parts; None where none."""
+    shown = cost.shown_parts(currency=currency)
+    return [shown.get(part) for part in Part]
+
+
+def _margin_rows(table: MarginTable, currency: str) -> list[dict[str, Any]]:
     return [
         {
             "product": product,
             "cost": table.costs[product.pk],
+            "parts": _parts_of(table.costs[product.pk], currency),
             "cells": [table.cells.get((product.pk, o.pk)) for o in table.outlets],
         }
         for product in table.products
@@ -239,7 +248,7 @@ def history(request: HttpRequest) -> HttpResponse:
     if prices:
         context["price_picture"] = as_svg(
             draw_prices(prices),
-            title=say("What a kilogram of fruit cost"),
+            title=say("What a {unit} of fruit cost", unit=unit_of(Measure.GOODS)),
             description=say("One line a fruit, one dot a purchase."),
             name="prices",
         )

@@ -68,7 +68,21 @@ def _readable(answer: dict[str, Any]) -> dict[str, Any]:
         key: [{**row, "week_of": _day(row["week_of"])} for row in answer[key]]
         for key in ("batches", "purchases", "books", "binding")
     }
-    return {**answer, **dated}
+    return {**answer, **dated, "bands": _bands(answer)}
+
+
+def _bands(answer: dict[str, Any]) -> list[dict[str, Any]]:
+    """The seasons as weeks with their days, one row a run."""
+    starts_on = dt.date.fromisoformat(answer["starts_on"])
+    return [
+        {
+            "material": band["material"],
+            "first": starts_on + dt.timedelta(weeks=first),
+            "last": starts_on + dt.timedelta(weeks=last),
+        }
+        for band in answer["seasons"]
+        for first, last in band["runs"]
+    ]
 
 
 def _day(text: str) -> dt.date | None:
