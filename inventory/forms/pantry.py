@@ -9,6 +9,8 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from inventory import parts_text
+from inventory.cup_weights import read_cups, write_cups
+from inventory.forms.checking import Checked
 from inventory.forms.choosing import material_field
 from inventory.forms.fields import (
     AmountField,
@@ -16,11 +18,16 @@ from inventory.forms.fields import (
     MoneyField,
     ReceiptField,
     TokenField,
+    by_units,
     clean_amount,
     said,
     weigh_while_typing,
 )
+from inventory.forms.measured import MeasuredForm, with_unit
+from inventory.measure_reader import MeasureError
+from inventory.measures import Measure, rate, unit_of
 from inventory.models import (
+    Business,
     Material,
     Pack,
     Purchase,
@@ -28,7 +35,9 @@ from inventory.models import (
     Supplier,
     TrimWeighing,
 )
+from inventory.money import format_money
 from inventory.purchasing import BoughtLine
+from inventory.quantities import format_amount
 from inventory.words import say
 
 __all__ = [
@@ -43,6 +52,10 @@ __all__ = [
 ]
 
 
+CUP_ML = Decimal("236.5882365")
+"""US customary cup: half of the liquid pint of 28.875 cubic inches (NIST SP 811)."""
+
+
 class LinesField(forms.CharField):
     """A short list, one entry a line."""
 
@@ -54,11 +67,21 @@ class LinesField(forms.CharField):
         return "\n".join(line.strip() for line in text.splitlines() if line.strip())
 
 
-class MaterialForm(forms.ModelForm):
+class MaterialForm(Checked, MeasuredForm):
+    measured = {
+        "density_g_per_ml": Measure.DENSITY,
+        "piece_weight_g": Measure.WEIGHT,
+    }
+
     cups = LinesField(
-        label=_("Grams in a US cup, by form"),
-        help_text=_(
-            "One a line, for example: sliced 166. A line with only a number is the plain cup."
+        label=_("Weight of a US cup, by form"),
+        help_text=by_units(
+            _(
+                "One a line, for example: sliced 5.9 oz. A line with only a weight is the plain cup."
+            ),
+            _(
+                "One a line, for example: sliced 166 g. A line with only a weight is the plain cup."
+            ),
         ),
     )
     allergen_lines = LinesField(
@@ -117,28 +140,33 @@ class MaterialForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         material = self.instance
-        self.fields["cups"].initial = "\n".join(
-            f"{form} {grams}".strip() for form, grams in material.cup_weights_g.items()
+        self.fields["cups"].label = with_unit(
+            self.fields["cups"].label, unit_of(Measure.WEIGHT)
         )
+        self.fields["cups"].initial = write_cups(material.cup_weights_g)
         self.fields["allergen_lines"].initial = "\n".join(
             map(parts_text.write_mark, material.allergens)
         )
         self.fields["nested_parts"].initial = parts_text.write_parts(material.parts)
 
+    def read_back(self, name: str) -> str:
+        value = self.cleaned_data.get(name)
+        if name == "density_g_per_ml" and value:
+            cup = format_amount(value * CUP_ML, "g")
+            return say("= {cup} in a US cup", cup=cup)
+        if name == "cups" and value:
+            told = (
+                f"{form or say('plain')}: {format_amount(Decimal(grams), 'g')}"
+                for form, grams in value.items()
+            )
+            return f"= {', '.join(told)}"
+        return ""
+
     def clean_cups(self) -> dict[str, str]:
-        weights = {}
-        for line in self.cleaned_data["cups"].splitlines():
-            form, _, grams = line.rpartition(" ")
-            try:
-                weight = Decimal(grams)
-            except ArithmeticError:
-                weight = Decimal(0)
-            if not weight.is_finite() or weight <= 0:
-                raise ValidationError(
-                    say('"{line}" does not end in grams; write: sliced 166', line=line)
-                )
-            weights[form.strip()] = str(weight)
-        return weights
+        try:
+            return read_cups(self.cleaned_data["cups"])
+        except MeasureError as error:
+            raise ValidationError(said(error)) from error
 
     def clean_allergen_lines(self) -> list[parts_text.Mark]:
         lines = self.cleaned_data["allergen_lines"].splitlines()
@@ -171,10 +199,13 @@ class SupplierForm(forms.ModelForm):
 class PackForm(forms.ModelForm):
     as_typed = AmountField(
         label=_("Pack size"),
-        help_text=_("As on the price list: 25 lb, 12-lb flat, 2 dozen."),
+        help_text=by_units(
+            _("As on the price list: 25 lb, 12-lb flat, 2 dozen."),
+            _("As on the price list: 10 kg, 5-kg crate, 2 dozen."),
+        ),
     )
-    price = MoneyField()
-    priced_on = DayField(initial=datetime.date.today)
+    price = MoneyField(label=_("Price"))
+    priced_on = DayField(initial=datetime.date.today, label=_("Priced on"))
 
     class Meta:
         model = Pack
@@ -188,9 +219,14 @@ class PackForm(forms.ModelForm):
         return cleaned
 
 
-class SeasonForm(forms.ModelForm):
-    first_day = DayField(help_text=_("The year does not matter."))
-    last_day = DayField(help_text=_("May lie before the first day: over the new year."))
+class SeasonForm(MeasuredForm):
+    rates = {"price_per_kg": Measure.GOODS}
+    measured = {"kg_per_week": Measure.GOODS}
+    first_day = DayField(help_text=_("The year does not matter."), label=_("First day"))
+    last_day = DayField(
+        help_text=_("May lie before the first day: over the new year."),
+        label=_("Last day"),
+    )
 
     class Meta:
         model = SeasonWindow
@@ -215,8 +251,9 @@ class SeasonForm(forms.ModelForm):
         return cleaned
 
 
-class WeighingForm(forms.ModelForm):
-    weighed_on = DayField(initial=datetime.date.today)
+class WeighingForm(MeasuredForm):
+    measured = {"bought_g": Measure.WEIGHT, "usable_g": Measure.WEIGHT}
+    weighed_on = DayField(initial=datetime.date.today, label=_("Weighed on"))
 
     class Meta:
         model = TrimWeighing
@@ -236,7 +273,7 @@ class WeighingForm(forms.ModelForm):
         return cleaned
 
 
-class PurchaseForm(forms.ModelForm):
+class PurchaseForm(Checked, forms.ModelForm):
     token = TokenField()
     bought_on = DayField(initial=datetime.date.today, label=_("Bought on"))
     receipt = ReceiptField(
@@ -257,17 +294,19 @@ class PurchaseForm(forms.ModelForm):
         widgets = {"note": forms.Textarea({"rows": 2})}
 
 
-class BoughtForm(forms.Form):
-    material = material_field()
+class BoughtForm(Checked, forms.Form):
+    material = material_field(label=_("Material"))
     amount = AmountField()
     cost = MoneyField(label=_("Cost of the line"))
     best_by = DayField(
-        required=False, help_text=_("Empty: the days it keeps fresh, if known.")
+        required=False,
+        help_text=_("Empty: the days it keeps fresh, if known."),
+        label=_("Best by"),
     )
     supplier_mark = forms.CharField(
         max_length=60, required=False, label=_("Supplier's lot mark")
     )
-    origin = forms.CharField(max_length=80, required=False)
+    origin = forms.CharField(max_length=80, required=False, label=_("Origin"))
 
     surroundings = "fieldset"
 
@@ -277,8 +316,18 @@ class BoughtForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        clean_amount(self, cleaned.get("material"))
+        cleaned["quantity"] = clean_amount(self, cleaned.get("material"))
         return cleaned
+
+    def read_back(self, name: str) -> str:
+        quantity, cost = (
+            self.cleaned_data.get("quantity"),
+            self.cleaned_data.get("cost"),
+        )
+        material = self.cleaned_data.get("material")
+        if name != "cost" or not quantity or cost is None or material is None:
+            return ""
+        return _unit_price(cost / quantity, material)
 
     def line(self) -> BoughtLine:
         """The line as the action takes it."""
@@ -291,6 +340,17 @@ class BoughtForm(forms.Form):
             supplier_mark=values["supplier_mark"],
             origin=values["origin"],
         )
+
+
+def _unit_price(each: Decimal, material: Material) -> str:
+    """The price of a kilogram, a pound or a piece, to compare with the receipt."""
+    business = Business.current()
+    if not material.is_edible:
+        price, unit = each, say("piece")
+    else:
+        price, unit = rate(each * 1000, Measure.GOODS), unit_of(Measure.GOODS)
+    shown = format_money(price, currency=business.currency, locale=business.locale)
+    return say("= {price} a {unit}", price=shown, unit=unit)
 
 
 class BaseLineFormSet(forms.BaseFormSet):

@@ -16,6 +16,7 @@ from django_tables2 import RequestConfig
 
 from inventory import selectors
 from inventory.filters import MaterialFilter
+from inventory.forms.checking import checked
 from inventory.forms.pantry import (
     MaterialForm,
     PackForm,
@@ -75,6 +76,8 @@ def material_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def material_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     material = get_object_or_404(Material, pk=pk) if pk else Material()
     form = MaterialForm(request.POST or None, instance=material)
+    if part := checked(request, form):
+        return part
     if request.method == "POST" and form.is_valid():
         material = form.save()
         messages.success(request, _("%s is saved.") % material)
@@ -142,7 +145,7 @@ def _part_form(
 
 @method_decorator(owner_required, name="dispatch")
 class SupplierList(PagedTableMixin, ListView):
-    queryset = Supplier.objects.annotate(Count("purchases"))
+    queryset = Supplier.objects.annotate(purchases_count=Count("purchases"))
     table_class = SupplierTable
     template_name = "inventory/supplier_list.html"
 

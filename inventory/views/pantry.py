@@ -17,7 +17,7 @@ from django_tables2 import RequestConfig
 from inventory import ledger, selectors
 from inventory.filters import LotFilter, MovementFilter
 from inventory.forms.choosing import material_field
-from inventory.forms.fields import said
+from inventory.forms.fields import said, weighed_text
 from inventory.forms.lots import (
     CorrectForm,
     CountForm,
@@ -28,7 +28,7 @@ from inventory.forms.lots import (
     WriteOffForm,
 )
 from inventory.models import Business, Lot, Material, Movement
-from inventory.quantities import QuantityError, format_amount
+from inventory.quantities import QuantityError
 from inventory.roles import is_owner, owner_required
 from inventory.tables.paging import PagedTableMixin, paged
 from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, MovementTable
@@ -186,7 +186,7 @@ def weigh(request: HttpRequest) -> HttpResponse:
         quantity = material.read_amount(text)
     except QuantityError as error:
         return HttpResponse(escape(said(error)))
-    return HttpResponse(escape(f"= {format_amount(quantity, material.unit)}"))
+    return HttpResponse(escape(weighed_text(quantity, material.unit)))
 
 
 def _material_meant(typed: str) -> Material | None:

@@ -13,6 +13,7 @@ from django_tables2 import RequestConfig
 
 from inventory import purchasing, selectors
 from inventory.filters import PurchaseFilter
+from inventory.forms.checking import checked
 from inventory.forms.pantry import (
     BaseLineFormSet,
     LineFormSet,
@@ -57,6 +58,8 @@ def purchase_add(request: HttpRequest) -> HttpResponse:
     data, files = request.POST or None, request.FILES or None
     form = PurchaseForm(data, files)
     lines: BaseLineFormSet = LineFormSet(data, prefix="line")  # type: ignore[assignment]  # made by a factory
+    if part := checked(request, form, lines):
+        return part
     if request.method == "POST" and form.is_valid() and lines.is_valid():
         values = form.cleaned_data
         purchase = attempt(
@@ -79,6 +82,8 @@ def purchase_add(request: HttpRequest) -> HttpResponse:
 @owner_required
 def opening_add(request: HttpRequest) -> HttpResponse:
     form = OpeningForm(request.POST or None)
+    if part := checked(request, form):
+        return part
     if request.method == "POST" and form.is_valid():
         when = replace(stamp(request), on=form.cleaned_data["on"])
         lot = attempt(

@@ -15,6 +15,7 @@ from production.batches.errors import (
 from production.batches.finishing import Filled, finish
 from production.batches.recording import (
     begin_step,
+    doubt,
     end_step,
     record_reading,
     undo_reading,
@@ -32,6 +33,7 @@ __all__ = [
     "add",
     "begin_step",
     "cancel",
+    "doubt",
     "end_step",
     "finish",
     "hold",

@@ -17,6 +17,7 @@ from production.wording import number_text
 
 __all__ = [
     "begin_step",
+    "doubt",
     "end_step",
     "record_reading",
     "undo_reading",
@@ -130,10 +131,7 @@ def record_reading(  # noqa: PLR0913 - each is a part of one reading
     """
     batch = Batch.objects.select_for_update().get(pk=batch.pk)
     _require_open(batch)
-    known = ReadingKind(kind)
-    if known is ReadingKind.BOILING_WATER:
-        _check_boiling(batch, value)
-    question = ask_again(known, value, target=_target(batch, known))
+    question = doubt(batch=batch, kind=ReadingKind(kind), value=value)
     if question and not is_confirmed:
         raise AskAgainError(question)
     reading = Reading(
@@ -149,6 +147,18 @@ def record_reading(  # noqa: PLR0913 - each is a part of one reading
     reading.save()
     _keep_highest_ph(batch)
     return reading
+
+
+def doubt(*, batch: Batch, kind: ReadingKind, value: Decimal) -> str | None:
+    """Why a reading should be looked at once more before it is written down, or None.
+
+    Raises:
+        ReadingError: no instrument shows such a value.
+        BatchError: no thermometer shows that in boiling water here.
+    """
+    if kind is ReadingKind.BOILING_WATER:
+        _check_boiling(batch, value)
+    return ask_again(kind, value, target=_target(batch, kind))
 
 
 def _check_boiling(batch: Batch, value: Decimal) -> None:

@@ -6,12 +6,15 @@ from typing import Any
 from uuid import uuid4
 
 from django import forms
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from inventory.forms.choosing import product_field
+from inventory.forms.fields import by_units
+from inventory.forms.measured import MeasureField
+from inventory.measure_reader import MeasureError, read_measure
+from inventory.measures import Measure, unit_of
 from inventory.models import Lot, Material, Product
-from inventory.quantities import QuantityError
+from inventory.quantities import QuantityError, format_mass
 from inventory.words import say
 from production.batches import BatchError, Draw, Filled
 from production.forms.choosing import (
@@ -21,33 +24,19 @@ from production.forms.choosing import (
     offered_products,
     usable_lots,
 )
+from production.forms.reading import MOMENT, not_ahead
 from production.gate_terms import Finding, Override
 from production.models import Batch, RecipeLine, RecipeVersion, SealCheck
-from production.reading_entry import EntryError, read_entry, read_weights
-from production.readings import ReadingKind
 from production.scaling import ScalingError, check_factor
 from production.selectors import draws as draw_lots
 
 DATE = forms.DateInput(attrs={"type": "date"})
-OTHER_KINDS = (
-    ReadingKind.FINISHED_MASS,
-    ReadingKind.FILL_TEMPERATURE,
-    ReadingKind.WATER_ACTIVITY,
-    ReadingKind.PH,
-)
-MOST_FILE_BYTES = 100_000
-CLOCKS_APART = datetime.timedelta(minutes=2)
-MOMENT = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
-
-
-def not_ahead(moment: datetime.datetime) -> None:
-    """Refuse a moment that has not come yet."""
-    if moment > timezone.now() + CLOCKS_APART:
-        raise forms.ValidationError(say("This moment has not come yet."))
 
 
 class PlanForm(forms.Form):
-    product = product_field(help_text=_("Choose what goes into the jars."))
+    product = product_field(
+        help_text=_("Choose what goes into the jars."), label=_("Product")
+    )
     planned_on = forms.DateField(label=_("First cook day"), widget=DATE)
     share = forms.DecimalField(
         label=_("Share of the tested batch (%)"),
@@ -56,7 +45,7 @@ class PlanForm(forms.Form):
         decimal_places=2,
         help_text=_("Down freely; for more than 100 % cook another batch."),
     )
-    note = forms.CharField(required=False, max_length=400)
+    note = forms.CharField(required=False, max_length=400, label=_("Note"))
 
     def __init__(self, *args: Any, on: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -77,6 +66,7 @@ class DrawsForm(forms.Form):
     def __init__(self, *args: Any, batch: Batch, on: datetime.date, **kwargs: Any):
         super().__init__(*args, **kwargs)
         self.rows: list[dict[str, Any]] = []
+        self.proposals: dict[tuple[int, str], Decimal] = {}
         for proposed in draw_lots.proposed_draws(
             batch.version, factor=batch.factor, on=on
         ):
@@ -86,7 +76,8 @@ class DrawsForm(forms.Form):
         line = proposed.line
         lots = usable_lots([line.material_id], on)
         parts: list[tuple[Lot | None, str]] = [
-            (part.lot, f"{part.quantity.normalize():f}") for part in proposed.parts
+            (part.lot, self._proposed(line.material, part.quantity))
+            for part in proposed.parts
         ]
         pairs = []
         for number, (lot, amount) in enumerate([*parts, (None, "")]):
@@ -106,10 +97,20 @@ class DrawsForm(forms.Form):
                 required=False,
                 initial=amount,
                 max_length=40,
-                label=say("{unit} of it", unit=say(line.material.unit)),
+                label=say("{unit} of it", unit=_unit_of(line.material)),
             )
             pairs.append((lot_name, amount_name))
         self.rows.append({"line": line, "proposed": proposed, "pairs": pairs})
+
+    def _proposed(self, material: Material, quantity: Decimal) -> str:
+        """A proposal as shown; left as it is, the very quantity is drawn."""
+        shown = (
+            format_mass(quantity)
+            if material.unit == "g"
+            else f"{quantity.normalize():f}"
+        )
+        self.proposals[material.pk, shown] = quantity
+        return shown
 
     @property
     def lines(self) -> list[dict[str, Any]]:
@@ -136,58 +137,27 @@ class DrawsForm(forms.Form):
 
     def _draw(self, line: RecipeLine, lot: Lot, amount: str, name: str) -> list[Draw]:
         try:
-            quantity = _read_amount(line.material, amount)
+            quantity = self.proposals.get((line.material_id, amount))
+            if quantity is None:
+                quantity = _read_amount(line.material, amount)
             return [Draw(lot=lot, quantity=quantity, line=line)]
-        except (QuantityError, BatchError) as error:
+        except (QuantityError, MeasureError, BatchError) as error:
             self.add_error(name, str(error))
             return []
 
 
+def _unit_of(material: Material) -> str:
+    return unit_of(Measure.WEIGHT) if material.unit == "g" else str(say(material.unit))
+
+
 def _read_amount(material: Material, amount: str) -> Decimal:
-    """A bare number is in the material's own unit; anything else as a cook says it."""
+    """A bare number is in the seller's own unit; anything else as a cook says it."""
     plain = amount.strip().replace(",", ".")
-    if plain.replace(".", "", 1).isdigit():
-        return Decimal(plain)
-    return material.read_amount(amount)
-
-
-class ReadingForm(forms.Form):
-    """One reading; `confirmed` carries the text the cook has looked at twice."""
-
-    kind = forms.ChoiceField(
-        choices=lambda: [(kind.value, kind.label) for kind in ReadingKind],
-        widget=forms.HiddenInput,
-    )
-    value = forms.CharField(max_length=20, label=_("Reading"))
-    earlier = forms.DateTimeField(
-        required=False, label=_("It was earlier"), widget=MOMENT, validators=[not_ahead]
-    )
-    confirmed = forms.CharField(required=False, widget=forms.HiddenInput)
-
-    def __init__(self, *args: Any, is_metric: bool, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.is_metric = is_metric
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or self.cleaned_data
-        if "kind" in data and "value" in data:
-            try:
-                data["number"] = read_entry(
-                    ReadingKind(data["kind"]), data["value"], is_metric=self.is_metric
-                )
-            except EntryError as error:
-                self.add_error("value", str(error))
-        data["is_confirmed"] = data.get("confirmed") == data.get("value")
-        return data
-
-
-class OtherReadingForm(ReadingForm):
-    """A reading the page does not ask for by itself."""
-
-    kind = forms.ChoiceField(
-        label=_("What was read"),
-        choices=lambda: [(kind.value, kind.label) for kind in OTHER_KINDS],
-    )
+    if not plain.replace(".", "", 1).isdigit():
+        return material.read_amount(amount)
+    if material.unit == "g":
+        return read_measure(plain, Measure.WEIGHT).quantize(MILLIGRAM)
+    return Decimal(plain)
 
 
 class FinishForm(forms.Form):
@@ -214,8 +184,8 @@ class FinishForm(forms.Form):
                 initial=0 if product != batch.product else None,
             )
         if not self.products:
-            self.fields["made_g"] = forms.DecimalField(
-                label=say("Weight made (g)"), min_value=Decimal("0.1"), max_digits=9
+            self.fields["made_g"] = MeasureField(
+                measure=Measure.WEIGHT, least=Decimal("0.1"), label=say("Weight made")
             )
         self.fields["hands_on_min"] = worked
 
@@ -255,54 +225,6 @@ class SealForm(forms.Form):
     confirmed = forms.CharField(required=False, widget=forms.HiddenInput)
 
 
-class WeighForm(forms.Form):
-    tares = forms.CharField(
-        required=False,
-        label=_("Empty jars with lid and label (g)"),
-        help_text=_("A few weights; their average serves every jar without its own."),
-    )
-    jars = forms.CharField(
-        required=False,
-        label=_("Full jars (g)"),
-        widget=forms.Textarea(attrs={"rows": 6}),
-        help_text=(
-            _(
-                "One jar a line, at room temperature: its full weight, and its own "
-                "empty weight after it where you know it."
-            )
-        ),
-    )
-
-    file = forms.FileField(
-        required=False,
-        label=_("Or a file of weights"),
-        help_text=_("Plain text or CSV, a jar a line, as a scale writes it."),
-    )
-
-    def clean_file(self) -> str:
-        """The lines of the file; columns become words."""
-        uploaded = self.cleaned_data["file"]
-        if uploaded is None:
-            return ""
-        if uploaded.size > MOST_FILE_BYTES:
-            raise forms.ValidationError(say("The file is larger than 100 kB."))
-        try:
-            text: str = uploaded.read().decode("utf-8-sig")
-        except UnicodeDecodeError as error:
-            raise forms.ValidationError(say("The file is no plain text.")) from error
-        return text.replace("\t", ";")
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or self.cleaned_data
-        field = "file" if data.get("file") else "jars"
-        lines = "\n".join(data.get(each) or "" for each in ("jars", "file"))
-        try:
-            data["weights"] = read_weights(lines, tares=data.get("tares") or "")
-        except EntryError as error:
-            self.add_error(field, str(error))
-        return data
-
-
 class ReasonForm(forms.Form):
     reason = forms.CharField(
         label=_("Reason"), widget=forms.Textarea(attrs={"rows": 2}), max_length=400
@@ -312,9 +234,14 @@ class ReasonForm(forms.Form):
 class AddForm(forms.Form):
     """More of an ingredient of the recipe, from one of its lots."""
 
-    lot = lot_field(any_lots(), address_of("lot"))
+    lot = lot_field(any_lots(), address_of("lot"), label=_("Lot"))
     amount = forms.CharField(
-        max_length=40, help_text=_("As a cook says it: 2 tbsp, 250 g, 3 lemons.")
+        max_length=40,
+        help_text=by_units(
+            _("As a cook says it: 2 tbsp, 8 oz, 3 lemons."),
+            _("As a cook says it: 2 tbsp, 250 g, 3 lemons."),
+        ),
+        label=_("Amount"),
     )
 
     token = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
@@ -346,6 +273,7 @@ class RecookForm(ReasonForm):
         required=False,
         empty_label=_("the same version"),
         help_text=_("Write a new version first where something is added to the pot."),
+        label=_("Version"),
     )
 
     def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:

@@ -5,7 +5,11 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.checking import Checked
 from inventory.forms.choosing import ingredient_field, material_field
+from inventory.forms.fields import weighed_text
+from inventory.forms.measured import MeasuredForm
+from inventory.measures import Measure
 from inventory.quantities import QuantityError
 from inventory.words import say
 from production.models import Recipe, RecipeStep, RecipeVersion
@@ -26,7 +30,13 @@ class RecipeForm(forms.ModelForm):
         fields = ["name", "kind", "identity", "makes_material", "cross_contact_note"]
 
 
-class VersionForm(forms.ModelForm):
+class VersionForm(Checked, MeasuredForm):
+    measured = {
+        "finish_above_c": Measure.DEGREES,
+        "headspace_mm": Measure.LENGTH,
+        "published_jar_ml": Measure.VOLUME,
+    }
+
     class Meta:
         model = RecipeVersion
         fields = [
@@ -57,8 +67,8 @@ class VersionForm(forms.ModelForm):
         return data
 
 
-class LineForm(forms.Form):
-    material = ingredient_field(required=False)
+class LineForm(Checked, forms.Form):
+    material = ingredient_field(required=False, label=_("Material"))
     as_typed = forms.CharField(label=_("Quantity"), max_length=60, required=False)
     form = forms.CharField(label=_("Form"), max_length=30, required=False)
     step = forms.IntegerField(
@@ -87,13 +97,22 @@ class LineForm(forms.Form):
         data["draft"] = draft
         return data
 
+    def read_back(self, name: str) -> str:
+        grams, material = (
+            self.cleaned_data.get("grams"),
+            self.cleaned_data.get("material"),
+        )
+        if name != "as_typed" or grams is None or material is None:
+            return ""
+        return weighed_text(grams, material.unit)
 
-class StepForm(forms.Form):
+
+class StepForm(Checked, forms.Form):
     text = forms.CharField(
         required=False, widget=forms.Textarea(attrs={"rows": 2}), label=_("Step")
     )
-    kind = forms.ChoiceField(choices=RecipeStep.Kind.choices)
-    caution = forms.CharField(max_length=200, required=False)
+    kind = forms.ChoiceField(choices=RecipeStep.Kind.choices, label=_("Kind"))
+    caution = forms.CharField(max_length=200, required=False, label=_("Caution"))
     day = forms.IntegerField(label=_("Day after the first"), min_value=0, initial=0)
     hands_on_min = forms.IntegerField(label=_("Hands-on min"), min_value=0, initial=0)
     unattended_min = forms.IntegerField(
@@ -105,7 +124,7 @@ class StepForm(forms.Form):
     stand_max_hours = forms.IntegerField(
         label=_("Stands most h"), min_value=0, initial=0
     )
-    needs = forms.ChoiceField(choices=RecipeStep.Needs.choices)
+    needs = forms.ChoiceField(choices=RecipeStep.Needs.choices, label=_("Needs"))
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data

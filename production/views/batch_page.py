@@ -15,13 +15,12 @@ from production.forms.kitchen import (
     AddForm,
     DrawsForm,
     FinishForm,
-    OtherReadingForm,
-    ReadingForm,
     ReasonForm,
     RecookForm,
     ReleaseForm,
     SealForm,
 )
+from production.forms.reading import OtherReadingForm, ReadingForm
 from production.models import Batch
 from production.selectors import cook_page, kitchen
 

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from inventory.forms.checking import checked
 from inventory.ledger import LedgerError
 from inventory.models import Business
 from inventory.words import say
@@ -13,11 +14,9 @@ from production import batches
 from production.forms.kitchen import (
     AddForm,
     FinishForm,
-    OtherReadingForm,
-    ReadingForm,
     SealForm,
-    WeighForm,
 )
+from production.forms.reading import OtherReadingForm, ReadingForm, WeighForm
 from production.models import Batch, BatchOutput, Reading, RecipeStep, SealCheck
 from production.readings import ReadingError, ReadingKind
 from production.selectors import cook_page, net_check
@@ -59,7 +58,9 @@ def reading_record(request: HttpRequest, pk: int) -> HttpResponse:
     kinds = {each.kind.value for each in cook_page.readings_of(batch)}
     form_class = ReadingForm if kind in kinds else OtherReadingForm
     auto_id = f"id_{kind if kind in kinds else 'other'}_%s"
-    form = form_class(request.POST, is_metric=is_metric, auto_id=auto_id)
+    form = form_class(request.POST, is_metric=is_metric, auto_id=auto_id, batch=batch)
+    if part := checked(request, form):
+        return part
     if form.is_valid():
         data = form.cleaned_data
         try:
@@ -202,6 +203,8 @@ def weights(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
         BatchOutput, pk=output_pk, batch=batch, jar_size__isnull=False
     )
     form = WeighForm(request.POST or None, request.FILES or None)
+    if part := checked(request, form):
+        return part
     if request.method == "POST" and form.is_valid():
         try:
             rows = batches.weigh(

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 from django_tables2 import RequestConfig
 
+from inventory.forms.checking import checked
 from inventory.quantities import QuantityError
 from inventory.roles import owner_required
 from inventory.words import say
@@ -90,6 +91,8 @@ def recipeversion_create(request: HttpRequest, slug: str) -> HttpResponse:
     recipe = get_object_or_404(Recipe, slug=slug)
     latest = recipe.versions.order_by("-number").first()
     forms = _forms(request, latest)
+    if part := checked(request, *forms.values()):
+        return part
     if request.method == "POST" and all(form.is_valid() for form in forms.values()):
         try:
             version = actions.write_version(
