@@ -22,6 +22,7 @@ from production.batches.recording import (
     undo_step,
 )
 from production.batches.sealing import record_seals, undo_seals, weigh
+from production.batches.undoing import take_out, undo_finish, undo_start
 
 __all__ = [
     "AskAgainError",
@@ -44,8 +45,11 @@ __all__ = [
     "reject",
     "release",
     "start",
+    "take_out",
+    "undo_finish",
     "undo_reading",
     "undo_seals",
+    "undo_start",
     "undo_step",
     "weigh",
 ]

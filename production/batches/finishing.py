@@ -21,6 +21,9 @@ from production.selectors import recipe_page
 __all__ = ["Filled", "finish"]
 
 COST_STEP = Decimal("0.0001")
+CODES_TRIED = 9
+AGAIN = ["received_on", "cost", "best_by", "is_tax_exempt"]
+"""What a lot filled again takes from its new finish."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,17 +154,26 @@ class _Made:
     def jars(self, filled: Filled, number: int, cost: Decimal) -> None:
         product = filled.product
         months = product.best_by_months or Business.current().best_by_months
-        code = self.batch.code or ""
         lot = Lot(
-            code=f"{code}-{number + 1}" if number else code,
+            code=self.code_of(number, product),
             product=product,
             received_on=self.stamp.on,
             cost=cost,
             best_by=self.best_by or add_months(self.stamp.on, months),
             is_tax_exempt=self.batch.version.is_tax_exempt,
         )
-        self._receive(lot, Decimal(filled.jars))
+        lot = self._receive(lot, Decimal(filled.jars))
         self._output(lot, Decimal(filled.jars), product)
+
+    def code_of(self, number: int, product: Product) -> str:
+        """The batch's code, numbered; a lot of a finish taken back keeps its own."""
+        code = self.batch.code or ""
+        for tried in range(number, number + CODES_TRIED):
+            found = f"{code}-{tried + 1}" if tried else code
+            taken = Lot.objects.filter(code=found, batch_output=None).first()
+            if taken is None or taken.product_id == product.pk:
+                return found
+        return f"{code}-{number + CODES_TRIED + 1}"
 
     def intermediate(self, made_g: Decimal) -> None:
         material = self.batch.version.recipe.makes_material
@@ -177,16 +189,24 @@ class _Made:
             best_by=best_by,
             is_frozen=bool(material and material.freezable),
         )
-        self._receive(lot, made_g)
+        lot = self._receive(lot, made_g)
         self._output(lot, made_g, None)
 
-    def _receive(self, lot: Lot, quantity: Decimal) -> None:
-        ledger.receive(
-            lot=lot,
-            quantity=quantity,
-            stamp=self.stamp,
-            reason=Movement.Reason.MADE,
-        )
+    def _receive(self, lot: Lot, quantity: Decimal) -> Lot:
+        made = Movement.Reason.MADE
+        before = Lot.objects.filter(code=lot.code, batch_output=None).first()
+        if before is None:
+            return ledger.receive(
+                lot=lot, quantity=quantity, stamp=self.stamp, reason=made
+            )
+        # Its finish was taken back: the same lot is filled again, its row put right.
+        for name in AGAIN:
+            setattr(before, name, getattr(lot, name))
+        before.full_clean()
+        before.save(update_fields=AGAIN)
+        row = before.movements.get(reason=made, corrects=None)
+        ledger.correct(movement=row, quantity=quantity, stamp=self.stamp)
+        return before
 
     def _output(self, lot: Lot, quantity: Decimal, product: Product | None) -> None:
         BatchOutput.objects.create(

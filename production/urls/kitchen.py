@@ -19,6 +19,13 @@ urlpatterns: list[URLPattern] = [
     path(f"{BATCH}cook-again/", kitchen.batch_recook, name="batch-recook"),
     path(f"{BATCH}more/", cooking.batch_add, name="batch-add"),
     path(f"{BATCH}finish/", cooking.batch_finish, name="batch-finish"),
+    path(f"{BATCH}finish/undo/", cooking.batch_unfinish, name="batch-unfinish"),
+    path(f"{BATCH}start/undo/", cooking.batch_unstart, name="batch-unstart"),
+    path(
+        f"{BATCH}more/<int:input_pk>/undo/",
+        cooking.batch_take_out,
+        name="batch-take-out",
+    ),
     path(
         f"{BATCH}steps/<int:position>/<str:touch>/",
         cooking.step_touch,

@@ -74,6 +74,9 @@ def _parts(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[st
         parts["other_form"] = _other(typed.get("reading_form"), parts["readings"])
         parts["others"] = cook_page.other_readings(batch)
     if batch.status == Batch.Status.COOKING:
+        parts["may_unstart"] = not batch.parent_id and not (
+            batch.step_records.all() or batch.readings.all()
+        )
         parts["finish_form"] = typed.get("finish_form") or FinishForm(batch=batch)
         parts["add_form"] = typed.get("add_form") or AddForm(
             batch=batch, on=timezone.localdate()

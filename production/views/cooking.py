@@ -17,7 +17,14 @@ from production.forms.kitchen import (
     SealForm,
 )
 from production.forms.reading import OtherReadingForm, ReadingForm, WeighForm
-from production.models import Batch, BatchOutput, Reading, RecipeStep, SealCheck
+from production.models import (
+    Batch,
+    BatchInput,
+    BatchOutput,
+    Reading,
+    RecipeStep,
+    SealCheck,
+)
 from production.readings import ReadingError, ReadingKind
 from production.selectors import cook_page, net_check
 from production.views import batch_page
@@ -126,6 +133,53 @@ def batch_add(request: HttpRequest, pk: int) -> HttpResponse:
             )
             return redirect(batch)
     return batch_page.show(request, batch, add_form=form)
+
+
+@require_POST
+def batch_take_out(request: HttpRequest, pk: int, input_pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    drawn = get_object_or_404(BatchInput, pk=input_pk, batch=batch)
+    try:
+        lot = batches.take_out(
+            drawn=drawn, at=timezone.now(), person=batch_page.cook_of(request)
+        )
+    except (batches.BatchError, LedgerError) as error:
+        messages.error(request, f"{error}.")
+    else:
+        messages.success(request, say("{lot} has it again.", lot=lot))
+    return redirect(batch)
+
+
+@require_POST
+def batch_unfinish(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    try:
+        batches.undo_finish(
+            batch=batch, at=timezone.now(), person=batch_page.cook_of(request)
+        )
+    except (batches.BatchError, LedgerError) as error:
+        messages.error(request, f"{error}.")
+    else:
+        messages.success(
+            request, say("The finish is taken back; {batch} cooks.", batch=batch.code)
+        )
+    return redirect(batch)
+
+
+@require_POST
+def batch_unstart(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    try:
+        batches.undo_start(
+            batch=batch, at=timezone.now(), person=batch_page.cook_of(request)
+        )
+    except (batches.BatchError, LedgerError) as error:
+        messages.error(request, f"{error}.")
+    else:
+        messages.success(
+            request, say("The start is taken back; its lots have everything again.")
+        )
+    return redirect(batch)
 
 
 @require_POST

@@ -22,7 +22,7 @@ class Chooser {
     const id = `choices-${(numbered += 1)}`;
     const name = this.input.labels?.[0]?.textContent.trim() || this.input.name;
     this.list = made("ul", { id, role: "listbox", "aria-label": name, hidden: "" });
-    this.status = made("span", { class: "away", role: "status" });
+    this.status = made("span", { role: "status" });
     frame.append(this.list, this.status);
     const marks = { role: "combobox", "aria-expanded": "false", "aria-controls": id, "aria-autocomplete": "list" };
     for (const [key, value] of Object.entries(marks)) this.input.setAttribute(key, value);
