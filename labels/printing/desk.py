@@ -9,6 +9,7 @@ from labels.models import LabelSheet, ProductLabel
 from labels.printing.counting import LabelAccounts, sheets_at_hand
 from labels.printing.errors import PrintingError
 from labels.printing.preparing import Wish, look_of, prepare
+from labels.rules.check import Report
 from production.models import Batch
 
 __all__ = ["Desk", "usual_sheet"]
@@ -42,6 +43,16 @@ class Desk:
         outputs = self.book.outputs(self.batch)
         jars = sum(each.filled for each in outputs if each.jar_size_id is not None)
         return LabelAccounts(self.batch, jars=int(jars))
+
+    @cached_property
+    def report(self) -> Report | None:
+        """What the rules say of the label; None while it cannot be written."""
+        try:
+            return selectors.report_of(
+                look=look_of(self.product), batch=self.batch, on=self.on, book=self.book
+            )
+        except selectors.LabelSelectionError:
+            return None
 
     def usual_sheet(self, look: ProductLabel | None = None) -> LabelSheet | None:
         """The sheet to propose for the batch, or for a look without one.

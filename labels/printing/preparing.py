@@ -130,11 +130,7 @@ def find_batch(code: str) -> Batch:
         read = str(read_code(code))
     except BatchCodeError as error:
         raise PrintingError(str(error)) from error
-    batch = (
-        selectors.with_readings(Batch.objects.filter(code=read))
-        .select_related("product__jar_size", "product__label__sheet")
-        .first()
-    )
+    batch = selectors.one_batch(Batch.objects.filter(code=read))
     if batch is None:
         raise PrintingError(say("there is no batch {read} in this book", read=read))
     return batch

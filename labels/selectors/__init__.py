@@ -3,6 +3,7 @@
 from labels.selectors.errors import LabelSelectionError
 from labels.selectors.label_book import (
     LabelBook,
+    one_batch,
     own_place,
     with_readings,
     with_ways,
@@ -25,6 +26,7 @@ __all__ = [
     "built_label",
     "find_subject",
     "label_of",
+    "one_batch",
     "own_place",
     "report_of",
     "with_readings",

@@ -40,7 +40,14 @@ from production.models import (
     RecipeVersion,
 )
 
-__all__ = ["Draw", "LabelBook", "own_place", "with_readings", "with_ways"]
+__all__ = [
+    "Draw",
+    "LabelBook",
+    "one_batch",
+    "own_place",
+    "with_readings",
+    "with_ways",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -274,6 +281,24 @@ def with_ways(products: "QuerySet[Product]") -> "QuerySet[Product]":
     return products.annotate(
         **{_way(kind): Exists(prices.filter(outlet_kind=kind)) for kind in OutletKind}
     )
+
+
+def one_batch(batches: "QuerySet[Batch]") -> Batch | None:
+    """The first of some batches with what its label is written from, in one query."""
+    prices = ProductPrice.objects.filter(product=OuterRef("product"))
+    ways = {_way(kind): Exists(prices.filter(outlet_kind=kind)) for kind in OutletKind}
+    batch = (
+        with_readings(batches)
+        .annotate(**ways)
+        .select_related(
+            "product__jar_size", "product__label__sheet", "product__filling__recipe"
+        )
+        .first()
+    )
+    if batch is not None and batch.product is not None:
+        for name in ways:
+            setattr(batch.product, name, getattr(batch, name))
+    return batch
 
 
 def own_place(business: Business) -> PlaceProfile | None:

@@ -52,6 +52,7 @@ def print_form(request: HttpRequest, code: str) -> HttpResponse:
             "form": form,
             "account": desk.accounts.of(),
             "sheets": desk.sheets,
+            "report": desk.report,
             **_shown(desk, first, form),
         },
     )
