@@ -82,8 +82,8 @@ def format_mass(
         ounce, where a tenth is too coarse.
     """
     system, locale = system or setting().system, locale or setting().locale
-    sign = MINUS if grams < 0 else ""
     size = abs(grams)
+    sign = MINUS if grams < 0 and _rounded(size, "0.1") else ""
     if system is MeasureSystem.US and size * 4 >= GRAMS_PER_OUNCE.value:
         return sign + _pounds_and_ounces(size, locale)
     if size < 10:
