@@ -5,6 +5,7 @@ its share of everything its batch drew. This is the cost of the physical lots, w
 is what a batch's actual cost means; the books may value the stock by another method.
 """
 
+import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -19,7 +20,7 @@ ZERO = Decimal(0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LotFact:
-    """What the book knows of a lot's cost.
+    """What the book knows of a lot: what it is, where it came from, what it cost.
 
     Attributes:
         code: the lot.
@@ -28,6 +29,16 @@ class LotFact:
         split_from: number of the lot it was taken from.
         made_by: number of the batch that made it.
         share: part of that batch's cost it carries, 0 to 1.
+        filled: what the batch filled, g or jars.
+        name: what it is a lot of.
+        kind: "jars", or the kind of its material.
+        unit: of its quantities.
+        material: number of its material; None for jars.
+        edible_yield: part of it, as bought, that can be eaten, 0 to 1.
+        product: number of its product; None for material.
+        received_on: the day it came in.
+        supplier: whom it was bought from; empty where it was not.
+        bought_on: the day of that purchase.
     """
 
     code: str
@@ -36,6 +47,23 @@ class LotFact:
     split_from: int | None = None
     made_by: int | None = None
     share: Decimal = Decimal(1)
+    filled: Decimal = ZERO
+    name: str = ""
+    kind: str = ""
+    unit: str = "g"
+    material: int | None = None
+    edible_yield: Decimal = Decimal(1)
+    product: int | None = None
+    received_on: datetime.date | None = None
+    supplier: str = ""
+    bought_on: datetime.date | None = None
+
+    @property
+    def item(self) -> str:
+        """What it is a lot of, as one word: averages are taken over it."""
+        if self.product is not None:
+            return f"product:{self.product}"
+        return f"material:{self.material}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from inventory.models import Material, Movement
+from inventory.models import Material
 from inventory.words import say
 from production.costing.breakdown import JarCost, Part, Source
 from production.costing.jar import (
@@ -20,14 +20,15 @@ from production.costing.jar import (
     OverheadUse,
     cost_of_jar,
 )
-from production.costing.lot_costs import LotCosts
+from production.costing.lot_costs import LotFact
+from production.costing.lot_sources import source_of
 from production.costing.variance import ComparedLine, Comparison, Jars, compare
-from production.models import Batch, BatchOutput
-from production.selectors.cost_book import CostBook, expected_jars
-from production.selectors.lot_sources import source_of
-from production.selectors.stock_value import lot_costs, output_shares
+from production.models import Batch, BatchOutput, RecipeLine
+from production.selectors.cost_book import CostBook
+from production.selectors.costed_outputs import main_outputs
+from production.selectors.written_versions import WrittenVersion
 
-__all__ = ["BatchCost", "batch_cost", "batch_jars", "costed_batches"]
+__all__ = ["BatchCost", "batch_cost", "output_cost"]
 
 ZERO = Decimal(0)
 
@@ -53,64 +54,42 @@ class BatchCost:
     sharing: str = ""
 
 
-def costed_batches(*, product_id: int, limit: int = 5) -> list[Batch]:
-    """The newest batches of a product that have good jars."""
-    return list(
-        Batch.objects.filter(
-            outputs__lot__product_id=product_id, finished_at__isnull=False
-        )
-        .exclude(status=Batch.Status.REJECTED)
-        .select_related("version__recipe", "product")
-        .distinct()
-        .order_by("-made_on", "-pk")[:limit]
-    )
-
-
-def batch_jars(output: BatchOutput, expected: Decimal) -> Jars:
-    """Expected, filled and good jars of one output.
-
-    Raises:
-        NoJarsError: not one jar is good.
-    """
-    failed = Movement.objects.filter(lot_id=output.lot_id, reason=Movement.Reason.SEAL)
-    good = output.filled + failed.total()
-    return Jars(expected=expected, filled=output.filled, good=good)
-
-
-def batch_cost(
-    batch: Batch, *, book: CostBook, costs: LotCosts | None = None
-) -> BatchCost:
+def batch_cost(batch: Batch, *, book: CostBook) -> BatchCost:
     """Actual cost of a batch's jars against the standard of the book's day.
 
     Args:
         batch: finished, with at least one good jar.
         book: prices and rates of the day the standard holds for.
-        costs: unit costs of lots, if the caller has read them already.
 
     Raises:
         CostingError: no jars, or a price that nobody knows.
     """
-    output = _main_output(batch)
+    return output_cost(main_outputs().get(batch=batch), book=book)
+
+
+def output_cost(output: BatchOutput, *, book: CostBook) -> BatchCost:
+    """Actual cost of the jars a batch was meant for, as `costed_outputs` finds them.
+
+    Raises:
+        CostingError: no jars, or a price that nobody knows.
+    """
+    batch = output.batch
     product = output.lot.product or batch.product
     size = output.jar_size or product.jar_size  # type: ignore[union-attr] # jars have a product
-    share = output_shares()[output.lot_id][1]
-    expected = batch.expected_jars or (
-        expected_jars(batch.version, size, business=book.business) * batch.factor
-    )
-    jars = batch_jars(output, expected * share)
+    share = book.costs.lots[output.lot_id].share
+    version = book.written(batch.version)
+    expected = batch.expected_jars or (book.expected_jars(version, size) * batch.factor)
+    jars = _jars(output, expected * share)
+    priced = book.with_prices(product)  # type: ignore[arg-type] # as above
     reader = _BatchReader(
-        batch=batch,
-        book=book,
-        costs=costs or lot_costs(),
-        jars=jars,
-        share=share,
+        batch=batch, version=version, book=book, jars=jars, share=share
     )
-    standard = book.energy(batch.version, size, expected)
+    standard = book.energy(version, size, expected)
     packaging = book.packaging(size)
     materials = [*reader.ingredients(), *reader.packaging(packaging)]
     overheads = [
         replace(use, batch_amount=use.batch_amount * share)
-        for use in book.overhead_uses(batch.version, product, expected)  # type: ignore[arg-type] # as above
+        for use in book.overhead_uses(version, priced, expected)
     ]
     return reader.result(
         output=output,
@@ -120,14 +99,15 @@ def batch_cost(
     )
 
 
-def _main_output(batch: Batch) -> BatchOutput:
-    outputs = list(
-        batch.outputs.select_related("lot__product__jar_size", "jar_size").order_by(
-            "pk"
-        )
-    )
-    own = [o for o in outputs if o.lot.product_id == batch.product_id]
-    return (own or outputs)[0]
+def _jars(output: BatchOutput, expected: Decimal) -> Jars:
+    """Expected, filled and good jars of one output.
+
+    Raises:
+        NoJarsError: not one jar is good.
+    """
+    failed: Decimal = output.failed or ZERO  # type: ignore[attr-defined] # annotated
+    good = output.filled + failed
+    return Jars(expected=expected, filled=output.filled, good=good)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,23 +119,52 @@ class _Pair:
     is_assumed: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stuff:
+    """A material, as a recipe asks for it or as a lot of it was drawn."""
+
+    number: int
+    name: str
+    edible_yield: Decimal
+    kind: str
+
+    @classmethod
+    def of_line(cls, line: RecipeLine) -> "_Stuff":
+        material = line.material
+        return cls(
+            number=material.pk,
+            name=material.name,
+            edible_yield=material.edible_yield,
+            kind=material.kind,
+        )
+
+    @classmethod
+    def of_lot(cls, lot: LotFact) -> "_Stuff":
+        return cls(
+            number=lot.material or 0,
+            name=lot.name,
+            edible_yield=lot.edible_yield,
+            kind=lot.kind,
+        )
+
+
 @dataclass(slots=True, kw_only=True)
 class _BatchReader:
     batch: Batch
+    version: WrittenVersion
     book: CostBook
-    costs: LotCosts
     jars: Jars
     share: Decimal
-    drawn: dict[Material, list[Source]] = field(init=False)
+    drawn: dict[_Stuff, list[Source]] = field(init=False)
 
     def __post_init__(self) -> None:
         self.drawn = self._drawn()
 
     def ingredients(self) -> list[_Pair]:
         """What the recipe asks against what was drawn, material by material."""
-        asked: defaultdict[Material, Decimal] = defaultdict(lambda: ZERO)
-        for line in self.batch.version.lines.select_related("material"):
-            asked[line.material] += line.grams * self.batch.factor
+        asked: defaultdict[_Stuff, Decimal] = defaultdict(lambda: ZERO)
+        for line in self.version.lines:
+            asked[_Stuff.of_line(line)] += line.grams * self.batch.factor
         drawn = self.drawn
         pairs = []
         for material in [*asked, *(m for m in drawn if m not in asked)]:
@@ -190,10 +199,10 @@ class _BatchReader:
             pairs.append(_Pair(standard=use, actual=actual, is_assumed=is_assumed))
         return pairs
 
-    def _pair(self, material: Material, asked: Decimal, sources: list[Source]) -> _Pair:
+    def _pair(self, material: _Stuff, asked: Decimal, sources: list[Source]) -> _Pair:
         taken = sum((s.quantity for s in sources), ZERO) * self.share
         price = _mean_price(sources)
-        known = self.book.prices.prices.get(material.pk)
+        known = self.book.prices.prices.get(material.number)
         standard = MaterialUse(
             name=material.name,
             usable_quantity=asked * self.share,
@@ -210,21 +219,14 @@ class _BatchReader:
         )
         return _Pair(standard=standard, actual=actual)
 
-    def _drawn(self) -> dict[Material, list[Source]]:
-        found: defaultdict[Material, list[Source]] = defaultdict(list)
-        inputs = self.batch.inputs.select_related(
-            "movement__lot__material",
-            "movement__lot__product__jar_size",
-            "movement__lot__purchase__supplier",
-            "movement__lot__split_from__material",
-            "movement__lot__split_from__purchase__supplier",
-        )
-        lots = {each.movement.lot_id: each.movement.lot for each in inputs}
-        for draw in self.costs.draws.get(self.batch.pk, ()):
-            lot = lots[draw.lot]
+    def _drawn(self) -> dict[_Stuff, list[Source]]:
+        costs = self.book.costs
+        found: defaultdict[_Stuff, list[Source]] = defaultdict(list)
+        for draw in costs.draws.get(self.batch.pk, ()):
+            lot = costs.lots[draw.lot]
             if lot.material is not None:
-                source = source_of(lot, draw.quantity, self.costs)
-                found[lot.material].append(source)
+                source = source_of(draw.lot, draw.quantity, costs)
+                found[_Stuff.of_lot(lot)].append(source)
         return dict(found)
 
     def result(
@@ -236,7 +238,7 @@ class _BatchReader:
         overheads: Sequence[OverheadUse],
     ) -> BatchCost:
         """Cost and comparison, with what had to be assumed."""
-        batch, version = self.batch, self.batch.version
+        batch, version = self.batch, self.version
         recorded = {"burner": batch.burner_min, "canner": batch.canner_min}
         labour = self.book.labour(version)
         worked = batch.hands_on_min
@@ -283,7 +285,7 @@ class _BatchReader:
             ),
             *(self._compared_overhead(use) for use in overheads),
         ]
-        made = batch.outputs.count()
+        made: int = output.made  # type: ignore[attr-defined] # annotated
         return BatchCost(
             batch=batch,
             output=output,

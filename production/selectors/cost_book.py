@@ -1,15 +1,12 @@
 """Everything a jar's standard cost is made of, read once for all products."""
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
-from functools import cached_property
 
-from django.db.models import F, Sum
-
-from inventory.models import Business, JarSize, Movement, Product
-from inventory.words import say
+from inventory.models import Business, JarSize, Product
+from inventory.words import say, to_say
 from production.costing.breakdown import CostingError, JarCost, Part, Source
 from production.costing.jar import (
     EnergyUse,
@@ -20,21 +17,30 @@ from production.costing.jar import (
     Spread,
     cost_of_jar,
 )
-from production.costing.overheads import OverheadItem, OverheadKey
-from production.models import Batch, Overhead, RecipeStep, RecipeVersion
+from production.costing.lot_costs import LotCosts
+from production.costing.overheads import OverheadKey
+from production.models import RecipeLine, RecipeStep, RecipeVersion
 from production.science.prediction import predict
 from production.science.working import ScienceError
+from production.selectors.lot_facts import lot_costs
 from production.selectors.material_prices import (
     NoPriceError,
     PriceList,
     current_prices,
 )
+from production.selectors.overhead_book import OverheadBook, read_overheads
 from production.selectors.prediction import as_jar_shape, batch_input
+from production.selectors.selling_prices import PricedProduct, priced_products
+from production.selectors.written_versions import (
+    WrittenVersion,
+    WrittenVersions,
+    read_versions,
+    read_written,
+)
 
 __all__ = ["CostBook", "NoRecipeError", "expected_jars", "read_cost_book"]
 
 ZERO = Decimal(0)
-YEAR = datetime.timedelta(days=365)
 
 
 class NoRecipeError(CostingError):
@@ -58,18 +64,24 @@ class CostBook:
     Attributes:
         on: the day they hold for.
         business: the seller's rates.
+        costs: what every lot cost, back to what was bought.
         prices: newest price of each material.
-        versions: the version each recipe is cooked by, by recipe number.
+        versions: the version each recipe is cooked by, and others asked for.
         overheads: costs of the year, with what each is spread by.
     """
 
     on: datetime.date
     business: Business
+    costs: LotCosts
     prices: PriceList
-    versions: Mapping[int, RecipeVersion]
-    overheads: tuple[OverheadItem, ...]
+    versions: WrittenVersions
+    overheads: OverheadBook
 
-    def version_of(self, product: Product) -> RecipeVersion:
+    def written(self, version: RecipeVersion) -> WrittenVersion:
+        """A version with its lines and steps; read now if the book lacks it."""
+        return self.versions.all.get(version.pk) or read_written(version)
+
+    def version_of(self, product: Product) -> WrittenVersion:
         """The version a product is cooked by.
 
         Raises:
@@ -78,27 +90,33 @@ class CostBook:
         filling = getattr(product, "filling", None)
         if filling is None:
             raise NoRecipeError(product, say("say which recipe fills its jars"))
-        if filling.recipe_id not in self.versions:
+        if filling.recipe_id not in self.versions.current:
             raise NoRecipeError(
                 product, say("write {recipe} down first", recipe=filling.recipe)
             )
-        return self.versions[filling.recipe_id]
+        return self.versions.current[filling.recipe_id]
 
-    def standard_cost(self, product: Product) -> JarCost:
+    def standard_cost(self, product: Product | PricedProduct) -> JarCost:
         """Cost of a jar by the recipe at today's prices.
+
+        Args:
+            product: with its prices, where they are read already.
 
         Raises:
             CostingError: a price, a recipe or a yield is missing.
         """
         return cost_of_jar(self.standard_input(product))
 
-    def standard_input(self, product: Product) -> JarCostInput:
+    def standard_input(self, product: Product | PricedProduct) -> JarCostInput:
         """What the standard cost of a jar is made of."""
+        priced = self.with_prices(product)
+        product = priced.product
         version = self.version_of(product)
-        jars = expected_jars(version, product.jar_size, business=self.business)
+        jars = self.expected_jars(version, product.jar_size)
         if jars <= 0:
             raise NoRecipeError(
-                product, say("enter how many jars {version} fills", version=version)
+                product,
+                say("enter how many jars {version} fills", version=version.version),
             )
         return JarCostInput(
             jars=jars,
@@ -108,11 +126,24 @@ class CostBook:
             ),
             energy=self.energy(version, product.jar_size, jars),
             labour=(self.labour(version),),
-            overheads=self.overhead_uses(version, product, jars),
+            overheads=self.overhead_uses(version, priced, jars),
         )
 
-    def _ingredients(self, version: RecipeVersion) -> list[MaterialUse]:
-        lines = list(version.lines.all())
+    def with_prices(self, product: Product | PricedProduct) -> PricedProduct:
+        """A product with the prices of the book's day; read now if it has none."""
+        if isinstance(product, PricedProduct):
+            return product
+        found = priced_products(Product.objects.filter(pk=product.pk), on=self.on)
+        return PricedProduct(product=product, prices=found[0].prices)
+
+    def expected_jars(self, version: WrittenVersion, size: JarSize) -> Decimal:
+        """Jars of a size that a full batch should fill; 0 when nobody can tell."""
+        return expected_jars(
+            version.version, size, business=self.business, lines=version.lines
+        )
+
+    def _ingredients(self, version: WrittenVersion) -> list[MaterialUse]:
+        lines = version.lines
         unknown = [
             line.material.name
             for line in lines
@@ -147,7 +178,7 @@ class CostBook:
             if material is not None
         ]
         label = MaterialUse(
-            name="label",
+            name=say("label"),
             usable_quantity=Decimal(1),
             unit="pieces",
             unit_price=self.business.label_cost,
@@ -161,7 +192,7 @@ class CostBook:
 
     def energy(
         self,
-        version: RecipeVersion,
+        version: WrittenVersion,
         size: JarSize,
         jars: Decimal,
         *,
@@ -170,14 +201,13 @@ class CostBook:
     ) -> tuple[EnergyUse, ...]:
         """Burner and canner of a batch: the minutes given, else the recipe's."""
         loads = (jars / size.per_canner_load).to_integral_value(ROUND_CEILING)
-        load_min = version.process_min and (
-            self.business.canner_heating_min + version.process_min
-        )
+        process_min = version.version.process_min
+        load_min = process_min and self.business.canner_heating_min + process_min
         burner = _pot_minutes(version) if burner_min is None else burner_min
         canner = loads * load_min if canner_min is None else canner_min
         return (
-            self._energy("burner", Decimal(burner), self.business.burner_kw),
-            self._energy("canner", Decimal(canner), self.business.canner_kw),
+            self._energy(to_say("burner"), Decimal(burner), self.business.burner_kw),
+            self._energy(to_say("canner"), Decimal(canner), self.business.canner_kw),
         )
 
     def _energy(self, name: str, minutes: Decimal, power_kw: Decimal) -> EnergyUse:
@@ -192,10 +222,11 @@ class CostBook:
         )
 
     def labour(
-        self, version: RecipeVersion, *, minutes: int | None = None
+        self, version: WrittenVersion, *, minutes: int | None = None
     ) -> LabourUse:
         """The seller's time: the minutes given, else the recipe's steps."""
-        steps = [step for step in version.steps.all() if step.hands_on_min]
+        steps = [step for step in version.steps if step.hands_on_min]
+        recipe, number = version.version.recipe, version.version.number
         asked = sum(step.hands_on_min for step in steps)
         sources = tuple(
             Source(
@@ -204,7 +235,7 @@ class CostBook:
                     position=step.position,
                     step=step.text[:60],
                 ),
-                key=f"version:{version.recipe.slug}:{version.number}",
+                key=f"version:{recipe.slug}:{number}",
                 quantity=Decimal(step.hands_on_min),
                 unit_cost=self.business.labour_rate / 60,
                 unit="min",
@@ -219,15 +250,15 @@ class CostBook:
         )
 
     def overhead_uses(
-        self, version: RecipeVersion, product: Product, jars: Decimal
+        self, version: WrittenVersion, product: PricedProduct, jars: Decimal
     ) -> tuple[OverheadUse, ...]:
         """The batch's share of each cost of the year, by its key."""
-        minutes = Decimal(sum(step.hands_on_min for step in version.steps.all()))
+        minutes = Decimal(sum(step.hands_on_min for step in version.steps))
         batch = {
             OverheadKey.JARS: jars,
             OverheadKey.BATCHES: Decimal(1),
             OverheadKey.MINUTES: minutes,
-            OverheadKey.TAKINGS: jars * self.mean_price(product),
+            OverheadKey.TAKINGS: jars * product.mean_price,
         }
         return tuple(
             OverheadUse(
@@ -235,57 +266,31 @@ class CostBook:
                 yearly_cost=item.yearly_cost,
                 key=item.key.value,
                 batch_amount=batch[item.key],
-                year_amount=self.year_amounts[item.key],
+                year_amount=self.overheads.year_amounts[item.key],
                 sources=(
                     Source(
                         text=say("spread by {key}", key=item.key.value), key="overheads"
                     ),
                 ),
             )
-            for item in self.overheads
+            for item in self.overheads.items
         )
 
-    def mean_price(self, product: Product) -> Decimal:
-        """Mean of the prices in force, as a stand-in for what a jar brings."""
-        prices = {}
-        for price in product.prices.all():
-            if price.valid_from <= self.on and price.outlet_kind not in prices:
-                prices[price.outlet_kind] = price.price
-        if not prices:
-            return ZERO
-        return sum(prices.values(), ZERO) / len(prices)
 
-    @cached_property
-    def year_amounts(self) -> dict[OverheadKey, Decimal]:
-        """How much of each key a year has: jars as expected, the rest as recorded.
-
-        A book younger than a year that has recorded nothing counts as one, so that
-        nothing is divided by nought.
-        """
-        first = self.on - YEAR
-        batches = Batch.objects.filter(made_on__gt=first, made_on__lte=self.on)
-        minutes = batches.aggregate(total=Sum("hands_on_min"))["total"]
-        sold = Movement.objects.filter(
-            reason=Movement.Reason.SOLD, on__gt=first, on__lte=self.on
-        ).aggregate(total=Sum(F("quantity") * F("unit_price")))["total"]
-        return {
-            OverheadKey.JARS: Decimal(self.business.jars_per_year),
-            OverheadKey.BATCHES: Decimal(max(batches.count(), 1)),
-            OverheadKey.MINUTES: Decimal(max(minutes or 0, 1)),
-            OverheadKey.TAKINGS: max(-Decimal(sold or 0), Decimal(1)),
-        }
-
-
-def _pot_minutes(version: RecipeVersion) -> int:
+def _pot_minutes(version: WrittenVersion) -> int:
     return sum(
         step.hands_on_min + step.unattended_min
-        for step in version.steps.all()
+        for step in version.steps
         if step.needs == RecipeStep.Needs.POT
     )
 
 
 def expected_jars(
-    version: RecipeVersion, size: JarSize, *, business: Business
+    version: RecipeVersion,
+    size: JarSize,
+    *,
+    business: Business,
+    lines: Sequence[RecipeLine] | None = None,
 ) -> Decimal:
     """Jars of a size that a full batch should fill; 0 when nobody can tell.
 
@@ -294,7 +299,9 @@ def expected_jars(
     """
     try:
         predicted = predict(
-            batch_input(version, business=business, jars=(as_jar_shape(size),))
+            batch_input(
+                version, business=business, jars=(as_jar_shape(size),), written=lines
+            )
         )
     except ScienceError:
         return _promised_jars(version, size)
@@ -311,21 +318,19 @@ def _promised_jars(version: RecipeVersion, size: JarSize) -> Decimal:
     return jars
 
 
-def read_cost_book(*, on: datetime.date) -> CostBook:
-    """Read prices, recipes and rates of a day, in a fixed number of queries."""
-    business = Business.current()
-    versions = (
-        RecipeVersion.objects.current(on=on)
-        .select_related("recipe")
-        .prefetch_related("lines__material", "steps")
-    )
-    overheads = tuple(row.as_item() for row in Overhead.objects.in_force(on=on))
-    if not overheads and business.overhead_per_year:
-        overheads = (OverheadItem(name="overheads", amount=business.overhead_per_year),)
+def read_cost_book(*, on: datetime.date, versions: Iterable[int] = ()) -> CostBook:
+    """Read prices, recipes and rates of a day, in five queries.
+
+    Args:
+        on: the day.
+        versions: numbers of older versions that will be asked for too.
+    """
+    business, costs = Business.current(), lot_costs()
     return CostBook(
         on=on,
         business=business,
-        prices=current_prices(on=on),
-        versions={version.recipe_id: version for version in versions},
-        overheads=overheads,
+        costs=costs,
+        prices=current_prices(on=on, costs=costs),
+        versions=read_versions(on=on, also=versions),
+        overheads=read_overheads(on=on, business=business),
     )

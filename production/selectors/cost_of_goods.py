@@ -7,25 +7,23 @@ agree to the cent.
 
 import datetime
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Sum
-
-from inventory.models import (
-    Business,
-    Lot,
-    Material,
-    Movement,
-    Product,
-    ValuationYear,
-)
+from inventory.models import Business, Material, Movement
 from inventory.money import allocate, round_money
 from inventory.valuation import Method, Valuation
 from inventory.words import say, to_say
+from production.costing.lot_costs import LotFact
 from production.models import Expense
-from production.selectors.stock_value import unfinished_batches, value_stock
+from production.selectors.stock_value import Ledger, pot_times, read_ledger
+from production.selectors.year_ledger import (
+    IN_BATCHES,
+    YearLedger,
+    in_pots_cost,
+    read_choices,
+)
 from production.year import CostOfGoods
 
 __all__ = [
@@ -35,15 +33,12 @@ __all__ = [
     "StockLine",
     "StockOnDay",
     "cost_of_goods",
-    "in_pots_cost",
-    "method_of",
     "stock_lines",
     "stock_on",
 ]
 
 ZERO = Decimal(0)
 Reason = Movement.Reason
-IN_BATCHES = "in_batches"
 RESTATED = "restated"
 REASON_WORDS = {
     **dict(Reason.choices),
@@ -76,69 +71,36 @@ class LedgerCheck:
     left: Mapping[str, Decimal]
 
 
-def method_of(year: int) -> Method:
-    """How a year's stock is valued: as chosen, else as the last year that chose."""
-    chosen = ValuationYear.objects.filter(year__lte=year).order_by("-year").first()
-    return Method(chosen.method) if chosen else Method.FIFO
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ItemNames:
     """What the items and lots of the ledger are called."""
 
-    materials: Mapping[int, Material]
-    products: Mapping[int, Product]
-    lots: Mapping[int, Lot]
+    lots: Mapping[int, LotFact]
+    items: Mapping[str, LotFact]
     currency: str
 
     @classmethod
-    def read(cls) -> "ItemNames":
-        """Read all of them."""
-        return cls(
-            materials=Material.objects.in_bulk(),
-            products=Product.objects.select_related("jar_size").in_bulk(),
-            lots=Lot.objects.in_bulk(),
-            currency=Business.current().currency,
-        )
+    def of(cls, ledger: Ledger, *, currency: str) -> "ItemNames":
+        """Take them from the lots of a ledger."""
+        lots = ledger.lots.lots
+        items = {lot.item: lot for lot in lots.values()}
+        return cls(lots=lots, items=items, currency=currency)
 
     def line(self, item: str, quantity: Decimal, cost: Decimal) -> StockLine:
         """An item of the ledger as a line people can read."""
-        kind, _, number = item.partition(":")
-        if kind == "product":
-            product = self.products[int(number)]
-            return StockLine(
-                name=str(product),
-                kind="jars",
-                quantity=quantity,
-                unit="jars",
-                cost=cost,
-            )
-        material = self.materials[int(number)]
+        lot = self.items[item]
+        kind = lot.kind
         return StockLine(
-            name=material.name,
-            kind=material.get_kind_display(),
+            name=lot.name,
+            kind=kind if lot.material is None else str(Material.Kind(kind).label),
             quantity=quantity,
-            unit=material.unit,
+            unit=lot.unit,
             cost=cost,
         )
 
     def is_packaging(self, item: str) -> bool:
         """Whether an item is jars, lids or boxes."""
-        kind, _, number = item.partition(":")
-        return (
-            kind == "material"
-            and self.materials[int(number)].kind == Material.Kind.PACKAGING
-        )
-
-
-def in_pots_cost(value: Valuation, on: datetime.date) -> Decimal:
-    """Cost of what is in the pot at the end of a day."""
-    cooking = unfinished_batches(on=on)
-    return sum((v for key, v in value.in_work.items() if key in cooking), ZERO)
-
-
-def _lost_in_batches(value: Valuation, on: datetime.date) -> Decimal:
-    return sum(value.in_work.values(), ZERO) - in_pots_cost(value, on)
+        return self.items[item].kind == Material.Kind.PACKAGING
 
 
 def _bought(value: Valuation, names: ItemNames) -> dict[str, Decimal]:
@@ -157,49 +119,37 @@ def _bought(value: Valuation, names: ItemNames) -> dict[str, Decimal]:
 
 
 def cost_of_goods(
-    *,
-    year: int,
-    before: Valuation,
-    after: Valuation,
-    as_of: datetime.date,
-    names: ItemNames,
-    business: Business,
+    ledger: YearLedger, names: ItemNames
 ) -> tuple[CostOfGoods, LedgerCheck]:
     """Cost of goods sold in a year, with what the ledger says left.
 
     Args:
-        year: calendar year.
-        before: the ledger valued at the end of the year before.
-        after: the ledger valued at ``as_of``.
-        as_of: last day taken in.
-        names: what items and lots are called.
-        business: currency.
+        ledger: the year's.
+        names: what its items and lots are called, and the currency.
     """
-    eve = datetime.date(year - 1, 12, 31)
 
     def coins(amount: Decimal) -> Decimal:
-        return round_money(amount, currency=business.currency)
+        return round_money(amount, currency=names.currency)
 
-    then, now = _bought(before, names), _bought(after, names)
+    then, now = _bought(ledger.before, names), _bought(ledger.after, names)
     bought = {key: now[key] - then[key] for key in ("opening", "purchases", "supplies")}
-    began = before.on_hand_cost + in_pots_cost(before, eve)
-    opening = _opening(year, began, eve)
-    left = _left(before, after, eve, as_of)
+    opening, began = ledger.opening()
+    left = ledger.left()
     left[RESTATED] = opening - began
-    own_use = coins(left.get(Reason.OWN_USE, ZERO))
-    spent = _expenses(year, as_of)
+    spent = _expenses(ledger.expenses)
+    method, last_method = ledger.method, ledger.choices.method(ledger.year - 1)
     goods = CostOfGoods(
         method=say("cost, first in, first out")
-        if method_of(year) is Method.FIFO
+        if method is Method.FIFO
         else say("cost, weighted average"),
-        method_changed=method_of(year) is not method_of(year - 1),
+        method_changed=method is not last_method,
         opening_cost=coins(opening + bought["opening"]),
         purchases_cost=coins(bought["purchases"]),
-        own_use_cost=own_use,
+        own_use_cost=coins(left.get(Reason.OWN_USE, ZERO)),
         labour_cost=coins(spent[Expense.Kind.LABOUR]),
         supplies_cost=coins(bought["supplies"]) + coins(spent[Expense.Kind.SUPPLIES]),
         other_cost=coins(spent[Expense.Kind.OTHER]),
-        closing_cost=coins(after.on_hand_cost + in_pots_cost(after, as_of)),
+        closing_cost=coins(ledger.after.on_hand_cost + ledger.in_pots_cost),
     )
     between = (
         goods.opening_cost
@@ -208,30 +158,8 @@ def cost_of_goods(
         - goods.closing_cost
     )
     return goods, LedgerCheck(
-        between=between, left=_shown_left(left, between, business.currency)
+        between=between, left=_shown_left(left, between, names.currency)
     )
-
-
-def _opening(year: int, began: Decimal, eve: datetime.date) -> Decimal:
-    """Opening value: as entered, else last year's closing by last year's method."""
-    chosen = ValuationYear.objects.filter(year=year).first()
-    if chosen is not None and chosen.opening_value is not None:
-        return chosen.opening_value
-    if method_of(year - 1) is method_of(year):
-        return began
-    last_year = value_stock(method=method_of(year - 1), until=eve)
-    return last_year.on_hand_cost + in_pots_cost(last_year, eve)
-
-
-def _left(
-    before: Valuation, after: Valuation, eve: datetime.date, as_of: datetime.date
-) -> dict[str, Decimal]:
-    """What left for good in the year by reason, unrounded."""
-    then, now = before.left_cost_by_reason(), after.left_cost_by_reason()
-    left = {key: now[key] - then.get(key, ZERO) for key in now}
-    lost = _lost_in_batches(after, as_of) - _lost_in_batches(before, eve)
-    left[IN_BATCHES] = lost
-    return {key: amount for key, amount in left.items() if amount != 0}
 
 
 def _shown_left(
@@ -251,29 +179,24 @@ def _shown_left(
     }
 
 
-def _expenses(year: int, as_of: datetime.date) -> dict[str, Decimal]:
-    rows = (
-        Expense.objects.filter(on__year=year, on__lte=as_of)
-        .order_by()
-        .values_list("kind")
-        .annotate(total=Sum("amount"))
-    )
-    return dict.fromkeys(Expense.Kind.values, ZERO) | dict(rows)
+def _expenses(rows: Iterable[Expense]) -> dict[str, Decimal]:
+    spent: dict[str, Decimal] = dict.fromkeys(Expense.Kind.values, ZERO)
+    for row in rows:
+        spent[row.kind] += row.amount
+    return spent
 
 
-def stock_lines(
-    value: Valuation, names: ItemNames, business: Business
-) -> tuple[StockLine, ...]:
+def stock_lines(value: Valuation, names: ItemNames) -> tuple[StockLine, ...]:
     """What is on hand by item, its cost rounded so that it adds to the whole."""
     costs = value.cost_by_item()
     quantities: defaultdict[str, Decimal] = defaultdict(lambda: ZERO)
     for layer in value.layers:
         quantities[layer.item] += layer.quantity
     items = [item for item, quantity in quantities.items() if quantity]
-    total = round_money(value.on_hand_cost, currency=business.currency)
+    total = round_money(value.on_hand_cost, currency=names.currency)
     weights = [max(costs[item], ZERO) for item in items]
     shown = (
-        allocate(total, weights, currency=business.currency)
+        allocate(total, weights, currency=names.currency)
         if any(weights)
         else [ZERO] * len(items)
     )
@@ -305,11 +228,14 @@ def stock_on(on: datetime.date) -> StockOnDay:
     Raises:
         ValuationError: the ledger cannot be valued; its sentence says where.
     """
-    method, business = method_of(on.year), Business.current()
-    value = value_stock(method=method, until=on)
+    ledger, currency = read_ledger(until=on), Business.current().currency
+    method = read_choices().method(on.year)
+    value = ledger.value(method=method)
     return StockOnDay(
         on=on,
         method=method,
-        lines=stock_lines(value, ItemNames.read(), business),
-        in_pots_cost=round_money(in_pots_cost(value, on), currency=business.currency),
+        lines=stock_lines(value, ItemNames.of(ledger, currency=currency)),
+        in_pots_cost=round_money(
+            in_pots_cost(value, pot_times(), on=on), currency=currency
+        ),
     )

@@ -18,10 +18,12 @@ from production.margins import (
     kept_of_a_jar,
     wholesale_floor,
 )
-from production.selectors.batch_costs import BatchCost, batch_cost, costed_batches
+from production.models import BatchOutput
+from production.selectors.batch_costs import BatchCost, output_cost
 from production.selectors.cost_book import CostBook, read_cost_book
-from production.selectors.outlet_margins import outlet_terms, prices_in_force
-from production.selectors.stock_value import lot_costs
+from production.selectors.costed_outputs import costed_outputs
+from production.selectors.outlet_margins import outlet_terms, with_days_attended
+from production.selectors.selling_prices import priced_products
 
 __all__ = [
     "SHOP_MARGIN",
@@ -113,25 +115,27 @@ def answer_jar(
     Raises:
         CostingError: a price, a recipe or the outlet is missing.
     """
-    book = read_cost_book(on=on)
-    cost = book.standard_cost(product)
-    outlets = _outlets(outlet_name)
+    outputs = costed_outputs(product_id=product.pk, limit=last_batches)
+    book = read_cost_book(on=on, versions={o.batch.version_id for o in outputs})
+    (priced,) = priced_products(Product.objects.filter(pk=product.pk), on=on)
+    product, prices = priced.product, priced.prices
+    cost = book.standard_cost(priced)
+    outlets = _outlets(outlet_name, on=on)
     terms = outlet_terms(outlets, on=on, business=book.business)
-    prices = prices_in_force(on=on)
     kept = [
         OutletAnswer(
             outlet=outlet,
             kept=kept_of_a_jar(
                 KeptInput(
                     product=str(product),
-                    price=prices[product.pk, outlet.kind],
+                    price=prices[outlet.kind],
                     cost=cost.total_cost,
                     outlet=terms[outlet.pk],
                 )
             ),
         )
         for outlet in outlets
-        if (product.pk, outlet.kind) in prices
+        if outlet.kind in prices
     ]
     if outlet_name and not kept:
         raise CostingError(
@@ -142,7 +146,7 @@ def answer_jar(
                 kind=outlets[0].get_kind_display(),
             )
         )
-    batches, problems = _batches(product, book, last_batches)
+    batches, problems = _batches(outputs, book)
     return JarAnswer(
         product=product,
         book=book,
@@ -166,8 +170,9 @@ def _floors(cost: JarCost) -> dict[int, WholesaleFloor]:
     }
 
 
-def _outlets(name: str) -> list[Outlet]:
-    outlets = list(Outlet.objects.filter(closed_on__isnull=True))
+def _outlets(name: str, *, on: datetime.date) -> list[Outlet]:
+    open_outlets = Outlet.objects.filter(closed_on__isnull=True)
+    outlets = list(with_days_attended(open_outlets, on=on))
     if not name:
         return outlets
     found = [outlet for outlet in outlets if outlet.name.lower() == name.lower()]
@@ -184,15 +189,14 @@ def _outlets(name: str) -> list[Outlet]:
 
 
 def _batches(
-    product: Product, book: CostBook, number: int
+    outputs: Sequence[BatchOutput], book: CostBook
 ) -> tuple[list[BatchCost], list[str]]:
-    costs = lot_costs()
     found, problems = [], []
-    for batch in costed_batches(product_id=product.pk, limit=number):
+    for output in outputs:
         try:
-            found.append(batch_cost(batch, book=book, costs=costs))
+            found.append(output_cost(output, book=book))
         except CostingError as error:
-            problems.append(f"{batch.code}: {error}")
+            problems.append(f"{output.batch.code}: {error}")
     return found, problems
 
 

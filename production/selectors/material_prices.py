@@ -1,17 +1,16 @@
 """What a gram or a piece of each material costs today: the newest price known."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inventory.models import Lot, Material, Pack
+from inventory.models import Material, Pack
 from inventory.words import say
 from production.costing.breakdown import CostingError, Source
-from production.costing.lot_costs import LotCosts
-from production.models import BatchOutput
-from production.selectors.lot_sources import source_of
-from production.selectors.stock_value import lot_costs
+from production.costing.lot_costs import LotCosts, LotFact
+from production.costing.lot_sources import source_of
+from production.selectors.lot_facts import lot_costs
 
 __all__ = ["MaterialPrice", "NoPriceError", "PriceList", "current_prices"]
 
@@ -64,14 +63,21 @@ def current_prices(*, on: datetime.date, costs: LotCosts | None = None) -> Price
 
     Args:
         on: the day; later purchases are not known yet.
-        costs: unit costs of lots, if the caller has read them already.
+        costs: every lot, if the caller has read them already.
     """
+    costs = costs or lot_costs()
+    lots = [
+        (number, fact)
+        for number, fact in costs.lots.items()
+        if fact.material is not None and fact.received_on and fact.received_on <= on
+    ]
+    lots.sort(key=lambda lot: (lot[1].received_on, lot[0]))
     found: dict[int, MaterialPrice] = {}
-    for material, price in _made(on, costs or lot_costs()):
+    for material, price in _made(lots, costs):
         _keep_newest(found, material, price)
     for material, price in _offered(on):
         _keep_newest(found, material, price)
-    for material, price in _bought(on):
+    for material, price in _bought(lots):
         _keep_newest(found, material, price)
     return PriceList(on=on, prices=found)
 
@@ -84,28 +90,14 @@ def _keep_newest(
         found[material] = price
 
 
-def _bought(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
-    lots = (
-        Lot.objects.with_received()
-        .filter(
-            material__isnull=False,
-            split_from__isnull=True,
-            batch_output__isnull=True,
-            received_on__lte=on,
-        )
-        .select_related("purchase__supplier", "material")
-        .order_by("received_on", "pk")
-    )
-    for lot in lots:
-        received = Decimal(lot.received)  # type: ignore[attr-defined] # annotated
-        if received <= 0 or (lot.cost == 0 and lot.purchase_id is None):
+def _bought(lots: Sequence[tuple[int, LotFact]]) -> Iterable[tuple[int, MaterialPrice]]:
+    for _, lot in lots:
+        is_bought = lot.split_from is None and lot.made_by is None
+        has_price = lot.cost != 0 or lot.bought_on is not None
+        if not is_bought or not has_price or lot.received <= 0:
             continue
-        unit_price = lot.cost / received
-        where = (
-            say(" from {supplier}", supplier=lot.purchase.supplier)
-            if lot.purchase
-            else ""
-        )
+        unit_price = lot.cost / lot.received
+        where = say(" from {supplier}", supplier=lot.supplier) if lot.supplier else ""
         source = Source(
             text=say(
                 "lot {lot}, bought {received_on:%d %b %Y}{where}",
@@ -114,12 +106,19 @@ def _bought(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
                 where=where,
             ),
             key=f"lot:{lot.code}",
-            quantity=received,
+            quantity=lot.received,
             unit_cost=unit_price,
             unit=lot.unit,
         )
+        yield from _priced(lot, unit_price, source)
+
+
+def _priced(
+    lot: LotFact, unit_price: Decimal, source: Source
+) -> Iterable[tuple[int, MaterialPrice]]:
+    if lot.material is not None and lot.received_on is not None:
         yield (
-            lot.material_id or 0,
+            lot.material,
             MaterialPrice(
                 unit_price=unit_price, priced_on=lot.received_on, source=source
             ),
@@ -152,24 +151,15 @@ def _offered(on: datetime.date) -> Iterable[tuple[int, MaterialPrice]]:
         )
 
 
-def _made(on: datetime.date, costs: LotCosts) -> Iterable[tuple[int, MaterialPrice]]:
+def _made(
+    lots: Sequence[tuple[int, LotFact]], costs: LotCosts
+) -> Iterable[tuple[int, MaterialPrice]]:
     """The newest lot of each material that is made here, opened to what it took."""
-    outputs = (
-        BatchOutput.objects.filter(
-            lot__material__isnull=False, lot__received_on__lte=on
-        )
-        .select_related("lot__material")
-        .order_by("lot__received_on", "pk")
-    )
     newest = {
-        output.lot.material_id: output
-        for output in outputs
-        if costs.unit_cost(output.lot_id) > 0
+        lot.material: (number, lot)
+        for number, lot in lots
+        if lot.made_by is not None and costs.unit_cost(number) > 0
     }
-    for material, output in newest.items():
-        price = MaterialPrice(
-            unit_price=costs.unit_cost(output.lot_id),
-            priced_on=output.lot.received_on,
-            source=source_of(output.lot, output.filled, costs),
-        )
-        yield material or 0, price
+    for number, lot in newest.values():
+        source = source_of(number, lot.filled, costs)
+        yield from _priced(lot, costs.unit_cost(number), source)

@@ -1,10 +1,12 @@
 """Predictions of recipes in the book: rows become the values that science takes."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
 from django.db.models import prefetch_related_objects
 
+from inventory.measures import format_volume
 from inventory.models import Business, JarSize, Material, Product
 from inventory.words import say
 from production.models import Batch, Recipe, RecipeLine, RecipeVersion
@@ -26,6 +28,7 @@ from production.science.prediction import (
 from production.science.processing import Canner, row_for_kind
 from production.science.processing import rows as process_rows
 from production.science.published import PublishedYield
+from production.science.working import plain
 
 __all__ = [
     "RecipeNotFoundError",
@@ -81,6 +84,7 @@ def batch_input(
     business: Business,
     factor: Decimal = Decimal(1),
     jars: tuple[JarShape, ...] | None = None,
+    written: Sequence[RecipeLine] | None = None,
 ) -> BatchInput:
     """What science is asked about a version of a recipe, in this kitchen.
 
@@ -89,15 +93,16 @@ def batch_input(
         business: altitude and canner.
         factor: share of the tested batch.
         jars: jar sizes to count; those of the recipe's products where None.
+        written: its lines with their materials, if the caller has read them.
     """
     recipe = version.recipe
     kind = _kind(recipe)
-    prefetch_related_objects([version], "lines__material")
+    if written is None:
+        prefetch_related_objects([version], "lines__material")
+        written = list(version.lines.all())
     press = kind is ProductKind.JELLY
     lines = tuple(
-        _line(line, press=press)
-        for line in version.lines.all()
-        if not line.removed_after
+        _line(line, press=press) for line in written if not line.removed_after
     )
     return BatchInput(
         name=recipe.name,
@@ -214,7 +219,10 @@ def _published(version: RecipeVersion) -> PublishedYield | None:
         low_ml=total_ml,
         high_ml=total_ml,
         text=(
-            f"{version.published_jars.normalize():f} jars of "
-            f"{version.published_jar_ml.normalize():f} ml"
+            say(
+                "{jars} jars of {size}",
+                jars=plain(version.published_jars),
+                size=format_volume(version.published_jar_ml),
+            )
         ),
     )

@@ -4,143 +4,172 @@ Carrying jars to a stall and back moves no value and is left out; a correction o
 what came in is taken into its row; every other correction undoes a part of its own.
 A batch gathers what it draws and hands it to what it makes, shared by the volume of
 the jars or, for what is weighed, by weight.
+
+The lots are one query and the ledger's rows another, however long the book; a page
+that values two days, or two methods, reads them once.
 """
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
-from django.db.models import Sum
-
-from inventory.models import Lot, Movement
-from inventory.models import Movement as Row
+from inventory.models import Movement
 from inventory.valuation import Method, Valuation, value_history
 from inventory.valuation import Movement as Step
-from production.costing.lot_costs import DrawFact, LotCosts, LotFact
-from production.models import Batch, BatchInput, BatchOutput
+from production.costing.lot_costs import LotCosts, LotFact
+from production.models import Batch
+from production.selectors.lot_facts import lot_costs
 
 __all__ = [
-    "item_key",
-    "ledger_steps",
+    "Ledger",
+    "LedgerRow",
+    "PotTimes",
     "lot_costs",
-    "output_shares",
-    "unfinished_batches",
+    "pot_times",
+    "read_ledger",
     "value_stock",
 ]
 
 ZERO = Decimal(0)
-Reason = Row.Reason
+Reason = Movement.Reason
 BOUGHT = (Reason.RECEIVED, Reason.OPENING)
 
 
-def item_key(lot: Lot) -> str:
-    """What a lot is a lot of, as one word: averages are taken over it."""
-    if lot.product_id:
-        return f"product:{lot.product_id}"
-    return f"material:{lot.material_id}"
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LedgerRow:
+    """One row of the ledger, as the books need it.
+
+    Attributes:
+        batch: number of the batch that drew it, of a correction the corrected one's.
+        outlet: where it happened: of its market day, of its visit, or its place.
+    """
+
+    number: int
+    lot: int
+    quantity: Decimal
+    reason: str
+    on: datetime.date
+    at: datetime.datetime
+    corrects: int | None
+    batch: int | None
+    outlet: int | None
+    unit_price: Decimal | None
+    sales_tax: Decimal
 
 
-def output_shares() -> dict[int, tuple[int, Decimal]]:
-    """For every made lot: its batch, and the share of the batch's cost it carries."""
-    outputs = list(
-        BatchOutput.objects.select_related("jar_size", "lot__product__jar_size")
-    )
-    weights = {output.lot_id: _weight(output) for output in outputs}
-    totals: defaultdict[int, Decimal] = defaultdict(lambda: ZERO)
-    for output in outputs:
-        totals[output.batch_id] += weights[output.lot_id]
-    return {
-        output.lot_id: (
-            output.batch_id,
-            weights[output.lot_id] / totals[output.batch_id]
-            if totals[output.batch_id]
-            else Decimal(1),
-        )
-        for output in outputs
-    }
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ledger:
+    """Every row that changed what is owned, in order, with the lots it is about."""
+
+    lots: LotCosts
+    rows: Sequence[LedgerRow]
+
+    def between(self, first: datetime.date, last: datetime.date) -> list[LedgerRow]:
+        """Rows of the days from the first to the last."""
+        return [row for row in self.rows if first <= row.on <= last]
+
+    def value(self, *, method: Method, until: datetime.date | None = None) -> Valuation:
+        """Value the ledger up to a day.
+
+        Raises:
+            ValuationError: the ledger takes out what is not there.
+        """
+        return value_history(self.steps(until=until), method=method)
+
+    def steps(self, *, until: datetime.date | None = None) -> list[Step]:
+        """The rows as steps of a valuation, up to a day or all of them."""
+        rows = [row for row in self.rows if until is None or row.on <= until]
+        corrected: defaultdict[int, Decimal] = defaultdict(lambda: ZERO)
+        for row in rows:
+            if row.corrects and row.reason in Movement.INCOMING:
+                corrected[row.corrects] += row.quantity
+        steps = []
+        for row in rows:
+            quantity = row.quantity + corrected.get(row.number, ZERO)
+            is_taken_in = row.corrects and row.reason in Movement.INCOMING
+            if not is_taken_in and quantity != 0:
+                steps.append(_step(row, quantity, self.lots.lots[row.lot]))
+        return steps
 
 
-def _weight(output: BatchOutput) -> Decimal:
-    """Volume of all its jars, ml; of an intermediate its weight, g."""
-    if output.jar_size is not None:
-        return output.jar_size.brim_ml * output.filled
-    product = output.lot.product
-    if product is not None:
-        return product.jar_size.brim_ml * output.filled
-    return output.filled
-
-
-def ledger_steps(*, until: datetime.date | None = None) -> list[Step]:
-    """The ledger's rows in order, as steps of a valuation.
+def read_ledger(*, until: datetime.date | None = None) -> Ledger:
+    """Read lots and rows, in two queries.
 
     Args:
         until: last day to take in; None for all of it.
     """
-    rows = (
-        Row.objects.exclude(reason=Reason.MOVED)
-        .select_related("lot")
-        .order_by("on", "pk")
-    )
+    rows = Movement.objects.exclude(reason=Reason.MOVED).order_by("on", "pk")
     if until is not None:
         rows = rows.filter(on__lte=until)
-    made = output_shares()
-    drawn_by = dict(BatchInput.objects.values_list("movement_id", "batch_id"))
-    corrected = _corrections(rows)
-    steps = []
-    for row in rows:
-        quantity = row.quantity + corrected.get(row.pk, ZERO)
-        is_taken_in = row.corrects_id and row.reason in Row.INCOMING
-        if not is_taken_in and quantity != 0:
-            steps.append(_step(row, quantity, made, drawn_by))
-    return steps
+    read = rows.values_list(
+        "pk",
+        "lot_id",
+        "quantity",
+        "reason",
+        "on",
+        "at",
+        "corrects_id",
+        "batch_input__batch_id",
+        "corrects__batch_input__batch_id",
+        "market_day__outlet_id",
+        "visit__outlet_id",
+        "place_id",
+        "unit_price",
+        "sales_tax",
+    )
+    return Ledger(lots=lot_costs(), rows=[_row(row) for row in read.iterator()])
 
 
-def _corrections(rows: Iterable[Row]) -> dict[int, Decimal]:
-    """Corrections of what came in, by the row they correct."""
-    sums: defaultdict[int, Decimal] = defaultdict(lambda: ZERO)
-    for row in rows:
-        if row.corrects_id and row.reason in Row.INCOMING:
-            sums[row.corrects_id] += row.quantity
-    return sums
+def _row(row: tuple[Any, ...]) -> LedgerRow:
+    number, lot, quantity, reason, on, at, corrects, *about, price, tax = row
+    drawn_by, was_drawn_by, day_at, visit_to, place = about
+    return LedgerRow(
+        number=number,
+        lot=lot,
+        quantity=quantity,
+        reason=reason,
+        on=on,
+        at=at,
+        corrects=corrects,
+        batch=drawn_by or was_drawn_by,
+        outlet=day_at or visit_to or place,
+        unit_price=price,
+        sales_tax=tax,
+    )
 
 
-def _step(
-    row: Row,
-    quantity: Decimal,
-    made: dict[int, tuple[int, Decimal]],
-    drawn_by: dict[int, int],
-) -> Step:
+def _step(row: LedgerRow, quantity: Decimal, lot: LotFact) -> Step:
     cost, batch, share = None, "", Decimal(1)
     if row.reason in BOUGHT:
-        cost = row.lot.cost
-    elif row.reason == Reason.MADE and row.lot_id in made:
-        number, share = made[row.lot_id]
-        batch = f"batch:{number}"
+        cost = lot.cost
+    elif row.reason == Reason.MADE and lot.made_by is not None:
+        batch, share = f"batch:{lot.made_by}", lot.share
     elif row.reason == Reason.MADE:
-        cost = row.lot.cost
+        cost = lot.cost
     elif row.reason == Reason.SPLIT:
-        batch = _split_key(row, quantity)
+        batch = _split_key(row, quantity, lot)
     elif row.reason == Reason.DRAWN:
-        drawn = drawn_by.get(row.pk) or drawn_by.get(row.corrects_id or 0)
-        batch = f"batch:{drawn}" if drawn else ""
+        batch = f"batch:{row.batch}" if row.batch else ""
     return Step(
-        ref=str(row.pk),
-        item=item_key(row.lot),
-        lot=str(row.lot_id),
+        ref=str(row.number),
+        item=lot.item,
+        lot=str(row.lot),
         quantity=quantity,
         cost=cost,
         reason=row.reason,
         batch=batch,
         share=share,
-        undoes=str(row.corrects_id or ""),
+        undoes=str(row.corrects or ""),
         on=row.on,
     )
 
 
-def _split_key(row: Row, quantity: Decimal) -> str:
+def _split_key(row: LedgerRow, quantity: Decimal, lot: LotFact) -> str:
     """The same word for both rows of a split."""
-    source = row.lot_id if quantity < 0 else row.lot.split_from_id
+    source = row.lot if quantity < 0 else lot.split_from
     return f"split:{source}:{row.at.isoformat()}"
 
 
@@ -150,51 +179,33 @@ def value_stock(*, method: Method, until: datetime.date | None = None) -> Valuat
     Raises:
         ValuationError: the ledger takes out what is not there.
     """
-    return value_history(ledger_steps(until=until), method=method)
+    return read_ledger(until=until).value(method=method)
 
 
-def unfinished_batches(*, on: datetime.date) -> set[str]:
-    """Batches in the pot at the end of a day: their cost is still stock."""
-    started = Batch.objects.filter(started_at__date__lte=on)
-    over = started.filter(finished_at__date__lte=on) | started.filter(
-        decided_at__date__lte=on
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PotTimes:
+    """When each batch went into the pot, and when it was over; None: not yet."""
+
+    days: Sequence[tuple[int, datetime.date, datetime.date | None]]
+
+    def cooking(self, *, on: datetime.date) -> set[str]:
+        """Batches in the pot at the end of a day: their cost is still stock."""
+        return {
+            f"batch:{number}"
+            for number, began, over in self.days
+            if began <= on and (over is None or over > on)
+        }
+
+
+def pot_times() -> PotTimes:
+    """Read when every batch was begun and finished or decided, in the seller's days."""
+    started = Batch.objects.filter(started_at__isnull=False).order_by()
+    days = started.values_list(
+        "pk", "started_at__date", "finished_at__date", "decided_at__date"
     )
-    numbers = set(started.values_list("pk", flat=True)) - set(
-        over.values_list("pk", flat=True)
+    return PotTimes(
+        days=[
+            (number, began, min((day for day in over if day), default=None))
+            for number, began, *over in days
+        ]
     )
-    return {f"batch:{number}" for number in numbers}
-
-
-def lot_costs() -> LotCosts:
-    """Unit costs of every lot, back through batches to what was bought."""
-    made = output_shares()
-    lots = {}
-    for lot in Lot.objects.with_received():
-        batch, share = made.get(lot.pk, (None, Decimal(1)))
-        lots[lot.pk] = LotFact(
-            code=lot.code,
-            received=Decimal(lot.received),  # type: ignore[attr-defined] # annotated
-            cost=lot.cost,
-            split_from=lot.split_from_id,
-            made_by=batch,
-            share=share,
-        )
-    return LotCosts(lots=lots, draws=_draws())
-
-
-def _draws() -> dict[int, list[DrawFact]]:
-    drawn = BatchInput.objects.values_list(
-        "batch_id", "movement_id", "movement__lot_id", "movement__quantity"
-    )
-    fixed = dict(
-        Movement.objects.filter(corrects__batch_input__isnull=False)
-        .order_by()
-        .values_list("corrects")
-        .annotate(total=Sum("quantity"))
-    )
-    draws: defaultdict[int, list[DrawFact]] = defaultdict(list)
-    for batch, row, lot, quantity in drawn:
-        taken = -(quantity + fixed.get(row, ZERO))
-        if taken > 0:
-            draws[batch].append(DrawFact(lot=lot, quantity=taken))
-    return dict(draws)

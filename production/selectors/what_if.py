@@ -4,6 +4,7 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.measures import Measure, rate
 from inventory.models import Outlet, OutletKind, Product
 from inventory.words import say
 from production.costing.breakdown import CostingError, JarCost
@@ -17,7 +18,8 @@ from production.costing.what_if import (
 from production.margins import Kept, KeptInput, OutletTerms, kept_of_a_jar
 from production.pricing import PricingError, price_for_margin
 from production.selectors.cost_book import read_cost_book
-from production.selectors.outlet_margins import outlet_terms, prices_in_force
+from production.selectors.outlet_margins import outlet_terms, with_days_attended
+from production.selectors.selling_prices import PricedProduct, priced_products
 
 __all__ = ["NothingToTry", "Tried", "WhatIf", "starting_figures", "try_figures"]
 
@@ -37,10 +39,10 @@ class WhatIf:
     hourly_rate: Decimal
 
     def figures(self) -> dict[str, Decimal]:
-        """Today's figures, by the names of the sliders."""
+        """Today's figures, by the names of the sliders; fruit a lb or a kg."""
         return {
             "price": self.price,
-            "fruit_price": self.main.unit_price * GRAMS_PER_KG,
+            "fruit_price": rate(self.main.unit_price * GRAMS_PER_KG, Measure.GOODS),
             "labour_rate": self.hourly_rate,
             "jars": self.given.jars,
         }
@@ -78,40 +80,50 @@ def starting_figures(
     product: Product | None, outlet: Outlet | None, *, on: datetime.date
 ) -> WhatIf | NothingToTry:
     """Today's figures of a pair, or of the first pair that has a price."""
-    book = read_cost_book(on=on)
-    prices = prices_in_force(on=on)
-    open_outlets = list(
-        Outlet.objects.filter(closed_on__isnull=True).exclude(kind=OutletKind.GIFTS)
-    )
-    if product is None:
-        priced = {number for number, _ in prices}
-        product = Product.objects.offered(on=on).filter(pk__in=priced).first()
-    if product is None:
+    priced = _priced(product, on=on)
+    if priced is None:
         return NothingToTry(problem=say("No product has a price yet: set one first."))
-    product = Product.objects.select_related(
-        "jar_size__jar", "jar_size__lid", "filling__recipe"
-    ).get(pk=product.pk)
-    if outlet is None:
-        outlet = next((o for o in open_outlets if (product.pk, o.kind) in prices), None)
+    outlet = _outlet(outlet, priced, on=on)
     if outlet is None:
         return NothingToTry(
             problem=say("No outlet is open yet: enter one under Stall.")
         )
+    book = read_cost_book(on=on)
     try:
-        given = book.standard_input(product)
+        given = book.standard_input(priced)
         main = main_material(given)
     except CostingError as error:
         return NothingToTry(problem=f"{error}.")
     terms = outlet_terms([outlet], on=on, business=book.business)[outlet.pk]
     return WhatIf(
-        product=product,
+        product=priced.product,
         outlet=outlet,
         given=given,
         main=main,
         terms=terms,
-        price=prices.get((product.pk, outlet.kind), ZERO),
+        price=priced.prices.get(outlet.kind, ZERO),
         hourly_rate=book.business.labour_rate,
     )
+
+
+def _priced(product: Product | None, *, on: datetime.date) -> PricedProduct | None:
+    """The product asked for, or the first that has a price."""
+    if product is not None:
+        products = Product.objects.filter(pk=product.pk)
+        return priced_products(products, on=on)[0]
+    offered = priced_products(Product.objects.offered(on=on), on=on)
+    return next((row for row in offered if row.prices), None)
+
+
+def _outlet(
+    outlet: Outlet | None, priced: PricedProduct, *, on: datetime.date
+) -> Outlet | None:
+    """The outlet asked for, or the first open one with a price for the jar."""
+    if outlet is not None:
+        return with_days_attended(Outlet.objects.filter(pk=outlet.pk), on=on).first()
+    open_outlets = Outlet.objects.filter(closed_on__isnull=True)
+    outlets = with_days_attended(open_outlets.exclude(kind=OutletKind.GIFTS), on=on)
+    return next((o for o in outlets if o.kind in priced.prices), None)
 
 
 def try_figures(pair: WhatIf, change: Change, *, price: Decimal) -> Tried:

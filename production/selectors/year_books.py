@@ -7,39 +7,32 @@ with the ledger to the cent.
 
 import datetime
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
 
 from django.conf import settings
-from django.db.models import F, QuerySet, Sum
-from django.db.models.functions import TruncMonth
+from django.db.models import F, Sum
 from django.utils.module_loading import import_string
 
-from inventory.models import (
-    Business,
-    ConsignmentVisit,
-    MarketDay,
-    Movement,
-    ValuationYear,
-)
+from inventory.models import Business, Movement, Outlet
 from inventory.money import round_money
 from inventory.valuation import Method, Valuation
 from inventory.words import say
 from production.margins import OutletRecord
 from production.models import Expense
+from production.selectors.attendance import Attendance, read_attendance
 from production.selectors.cost_of_goods import (
     REASON_WORDS,
     ItemNames,
     LedgerCheck,
     StockLine,
     cost_of_goods,
-    in_pots_cost,
-    method_of,
     stock_lines,
 )
-from production.selectors.outlet_margins import outlet_records
-from production.selectors.stock_value import value_stock
+from production.selectors.outlet_records import outlet_records
+from production.selectors.stock_value import LedgerRow
+from production.selectors.year_ledger import Choices, YearLedger, read_year
 from production.year import (
     CapProjection,
     CapProjectionInput,
@@ -82,6 +75,7 @@ class YearBooks:
 
     Attributes:
         as_of: last day taken in: 31 December, or today in the running year.
+        choices: what was chosen for this year and others.
         stock: what is on hand at ``as_of``.
         cap: what the place allows, where that is known.
     """
@@ -89,6 +83,7 @@ class YearBooks:
     year: int
     as_of: datetime.date
     business: Business
+    choices: Choices
     method: Method
     goods: CostOfGoods
     check: LedgerCheck
@@ -150,56 +145,54 @@ def year_books(year: int, *, today: datetime.date) -> YearBooks:
     """
     first, last = datetime.date(year, 1, 1), datetime.date(year, 12, 31)
     as_of = min(last, max(today, first))
-    eve = first - datetime.timedelta(days=1)
-    business, method = Business.current(), method_of(year)
-    before = value_stock(method=method, until=eve)
-    after = value_stock(method=method, until=as_of)
-    names = ItemNames.read()
-    goods, check = cost_of_goods(
-        year=year,
-        before=before,
-        after=after,
-        as_of=as_of,
-        names=names,
-        business=business,
-    )
-    cap = _cap(business, as_of)
+    business, ledger = Business.current(), read_year(year, as_of=as_of)
+    names = ItemNames.of(ledger.ledger, currency=business.currency)
+    goods, check = cost_of_goods(ledger, names)
+    cap, attended = _cap(business, as_of), read_attendance(first=first, last=as_of)
+    outlets = list(Outlet.objects.all())
     return YearBooks(
         year=year,
         as_of=as_of,
         business=business,
-        method=method,
+        choices=ledger.choices,
+        method=ledger.method,
         goods=goods,
         check=check,
-        stock=stock_lines(after, names, business),
-        in_pots_cost=round_money(
-            in_pots_cost(after, as_of), currency=business.currency
+        stock=stock_lines(ledger.after, names),
+        in_pots_cost=round_money(ledger.in_pots_cost, currency=business.currency),
+        months=_months(ledger, names),
+        outlets=tuple(
+            outlet_records(
+                ledger.ledger.between(first, as_of),
+                costs=ledger.ledger.lots,
+                outlets=outlets,
+                attended=attended,
+                business=business,
+            )
         ),
-        months=_months(first, as_of, after, names),
-        outlets=tuple(outlet_records(first=first, last=as_of, business=business)),
-        expenses=tuple(Expense.objects.filter(on__gte=first, on__lte=as_of)),
-        write_offs=_write_offs(after, first, names, business),
+        expenses=ledger.expenses,
+        write_offs=_write_offs(ledger.after, first, names, business),
         cap=cap,
-        projection=_projection(as_of, cap),
-        distance_km=_distance(year, first, as_of),
-        market_days=_market_days(first, as_of).count(),
-        visits=ConsignmentVisit.objects.filter(on__gte=first, on__lte=as_of).count(),
+        projection=_projection(ledger.ledger.rows, as_of, cap),
+        distance_km=_distance(ledger, attended, outlets),
+        market_days=attended.market_days,
+        visits=sum(attended.visits.values()),
     )
 
 
-def _months(
-    first: datetime.date, as_of: datetime.date, value: Valuation, names: ItemNames
-) -> tuple[MonthLine, ...]:
+def _months(ledger: YearLedger, names: ItemNames) -> tuple[MonthLine, ...]:
     sums: defaultdict[datetime.date, defaultdict[str, Decimal]] = defaultdict(
         lambda: defaultdict(lambda: ZERO)
     )
-    for row in _sales_rows(first, as_of):
-        sums[row["month"]]["sales"] -= row["sales"] or ZERO
-        sums[row["month"]]["jars_sold"] -= row["jars"] or ZERO
-        sums[row["month"]]["sales_tax"] += row["tax"] or ZERO
-    for expense in Expense.objects.filter(on__gte=first, on__lte=as_of):
+    first, as_of = ledger.eve + datetime.timedelta(days=1), ledger.as_of
+    for row in _sales(ledger.ledger.between(first, as_of)):
+        month = sums[row.on.replace(day=1)]
+        month["sales"] -= row.quantity * (row.unit_price or ZERO)
+        month["jars_sold"] -= row.quantity
+        month["sales_tax"] += row.sales_tax
+    for expense in ledger.expenses:
         sums[expense.on.replace(day=1)]["expenses"] += expense.amount
-    for entry in value.entries:
+    for entry in ledger.after.entries:
         on = entry.movement.on
         if on is None or on < first:
             continue
@@ -224,6 +217,15 @@ def _months(
     )
 
 
+def _sales(rows: Iterable[LedgerRow]) -> list[LedgerRow]:
+    """Jars sold for money, and those taken back for it."""
+    return [
+        row
+        for row in rows
+        if row.reason in {Reason.SOLD, Reason.RETURNED} and row.unit_price is not None
+    ]
+
+
 def _month_column(reason: str, cost: Decimal | None) -> str:
     if reason == Reason.RECEIVED and cost is not None:
         return "purchases"
@@ -246,26 +248,6 @@ WRITTEN_OFF = {
     Reason.TRIMMED,
     Reason.COUNTED,
 }
-
-
-def _sales_rows(first: datetime.date, last: datetime.date) -> list[dict[str, Any]]:
-    rows = (
-        Movement.objects.filter(
-            reason__in=[Reason.SOLD, Reason.RETURNED],
-            unit_price__isnull=False,
-            on__gte=first,
-            on__lte=last,
-        )
-        .order_by()
-        .annotate(month=TruncMonth("on"))
-        .values("month")
-        .annotate(
-            sales=Sum(F("quantity") * F("unit_price")),
-            jars=Sum("quantity"),
-            tax=Sum("sales_tax"),
-        )
-    )
-    return [dict(row) for row in rows]
 
 
 def _write_offs(
@@ -312,10 +294,14 @@ def gross_sales(first: datetime.date, before: datetime.date) -> Decimal:
     return sum(sales.values(), Decimal(0))
 
 
-def _projection(as_of: datetime.date, cap: SalesCap | None) -> CapProjection:
+def _projection(
+    rows: Iterable[LedgerRow], as_of: datetime.date, cap: SalesCap | None
+) -> CapProjection:
     first = datetime.date(as_of.year, 1, 1)
-    before = datetime.date(as_of.year - 1, 1, 1)
-    sales = _daily_sales(before, as_of)
+    sales: defaultdict[datetime.date, Decimal] = defaultdict(lambda: ZERO)
+    for row in _sales(rows):
+        if row.on.year >= as_of.year - 1:
+            sales[row.on] -= row.quantity * (row.unit_price or ZERO)
     last_year = {on: amount for on, amount in sales.items() if on < first}
     began = min(last_year, default=first)
     has_whole_year = began.year < as_of.year and began.month <= 3
@@ -346,15 +332,11 @@ def _daily_sales(
     return {on: -sales for on, sales in rows}
 
 
-def _market_days(first: datetime.date, last: datetime.date) -> QuerySet[MarketDay]:
-    return MarketDay.objects.counted(on=last).filter(on__gte=first)
-
-
-def _distance(year: int, first: datetime.date, last: datetime.date) -> Decimal:
+def _distance(
+    ledger: YearLedger, attended: Attendance, outlets: Iterable[Outlet]
+) -> Decimal:
     """Kilometres driven: as entered for the year, else of days and visits."""
-    chosen = ValuationYear.objects.filter(year=year, mileage_km__isnull=False).first()
+    chosen = ledger.choices.of(ledger.year)
     if chosen is not None and chosen.mileage_km is not None:
         return chosen.mileage_km
-    days = _market_days(first, last).aggregate(km=Sum("distance_km"))["km"] or ZERO
-    visits = ConsignmentVisit.objects.filter(on__gte=first, on__lte=last)
-    return days + (visits.aggregate(km=Sum("outlet__distance_km"))["km"] or ZERO)
+    return sum((attended.of(outlet).distance_km for outlet in outlets), ZERO)

@@ -24,8 +24,8 @@ from production.forms.books import (
     ValuationYearForm,
 )
 from production.models import Expense, Overhead
-from production.selectors.cost_of_goods import method_of, stock_on
-from production.selectors.outlet_margins import outlet_records
+from production.selectors.cost_of_goods import stock_on
+from production.selectors.outlet_records import read_records
 from production.selectors.stall_money import cash_differences, unpaid_visits
 from production.selectors.year_books import YearBooks, year_books
 from production.tables.books import ExpenseTable, OverheadTable, WriteOffTable
@@ -57,8 +57,9 @@ def year_page(request: HttpRequest, year: int | None = None) -> HttpResponse:
         prefix="w-",
     )
     RequestConfig(request, paginate={"per_page": 15}).configure(table)
-    chosen = ValuationYear.objects.filter(year=year).first()
-    form = ValuationYearForm(instance=chosen, initial={"method": method_of(year).value})
+    form = ValuationYearForm(
+        instance=books.choices.of(year), initial={"method": books.method.value}
+    )
     context |= {
         "books": books,
         "totals": _month_totals(books),
@@ -168,7 +169,7 @@ def outlets(request: HttpRequest) -> HttpResponse:
     days = request.GET.get("days", "365")
     number = int(days) if days in {"30", "90", "365"} else 365
     first = today - datetime.timedelta(days=number - 1)
-    records = outlet_records(first=first, last=today, business=Business.current())
+    records = read_records(first=first, last=today, business=Business.current())
     ranked = sorted(
         records,
         key=lambda r: (

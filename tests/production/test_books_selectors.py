@@ -10,10 +10,12 @@ from inventory.money import round_money
 from inventory.valuation import Method
 from production.costing.breakdown import CostingError, Part
 from production.models import Batch, Overhead
-from production.selectors.batch_costs import batch_cost, costed_batches
+from production.selectors.batch_costs import batch_cost
 from production.selectors.cost_book import read_cost_book
+from production.selectors.costed_outputs import costed_outputs
 from production.selectors.material_prices import current_prices
-from production.selectors.outlet_margins import margin_table, outlet_records
+from production.selectors.outlet_margins import margin_table
+from production.selectors.outlet_records import read_records
 from production.selectors.stock_value import lot_costs, value_stock
 from tests.factories import (
     TODAY,
@@ -114,9 +116,9 @@ def test_more_fruit_fewer_jars_and_a_failed_seal_are_told_apart(jam):
 
 def test_costed_batches_leave_out_the_rejected(jam):
     batch = jam.cook()
-    assert costed_batches(product_id=jam.product.pk) == [batch]
+    assert [o.batch for o in costed_outputs(product_id=jam.product.pk)] == [batch]
     Batch.objects.update(status=Batch.Status.REJECTED)
-    assert costed_batches(product_id=jam.product.pk) == []
+    assert costed_outputs(product_id=jam.product.pk) == []
 
 
 def test_the_ledger_is_worth_what_the_physical_lots_cost(jam):
@@ -209,7 +211,7 @@ def test_an_outlets_record_counts_only_days_attended(jam):
         outlet=outlet, on=TODAY - datetime.timedelta(days=7), status="cancelled"
     )
     make_row(jam.jars, -4, Reason.SOLD, market_day=day, unit_price=D(9))
-    (record,) = outlet_records(
+    (record,) = read_records(
         first=TODAY - datetime.timedelta(days=30), last=TODAY, business=book().business
     )
     assert (record.days, record.takings, record.fees) == (1, D(36), D(12))
