@@ -59,18 +59,11 @@ class Book:
 
     def run(self, *words, check=True):
         """Run one of our commands on this book."""
-        environment = {
-            **os.environ,
-            "DATA_DIR": str(self.folder),
-            "DATABASE_URL": self.url,
-            "BOOK": "",
-            "DJANGO_SETTINGS_MODULE": "config.settings",
-        }
         answer = subprocess.run(  # noqa: S603  our own command
             [sys.executable, "-W", "error", str(ROOT / "manage.py"), *map(str, words)],
             capture_output=True,
             text=True,
-            env=environment,
+            env=environment_of(self),
             check=False,
         )
         if check and answer.returncode:
@@ -81,6 +74,17 @@ class Book:
         """Balances, costs, traces and statuses, by codes and names."""
         answer = self.run("shell", "--verbosity", "0", "-c", FINGERPRINT)
         return json.loads(answer.stdout)
+
+
+def environment_of(book):
+    """The environment in which our commands open a book."""
+    return {
+        **os.environ,
+        "DATA_DIR": str(book.folder),
+        "DATABASE_URL": book.url,
+        "BOOK": "",
+        "DJANGO_SETTINGS_MODULE": "config.settings",
+    }
 
 
 def new_book(folder):

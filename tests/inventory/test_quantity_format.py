@@ -98,3 +98,9 @@ def test_nothing_has_no_measure():
 def test_stock_is_written_with_its_unit(quantity, unit, text):
     with figures_in("metric"):
         assert format_amount(Decimal(quantity), unit) == text
+
+
+@pytest.mark.parametrize("grams", ["-0.04", "-0.0001", "0"])
+def test_what_rounds_to_nothing_has_no_sign(grams):
+    with figures_in("metric"):
+        assert format_amount(Decimal(grams), "g") == "0 g"
