@@ -7,7 +7,7 @@ BIN := .venv/bin
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check \
        --only-binary :all: --no-compile --require-hashes --no-deps
 
-.PHONY: demo serve test lint types imports browser benchmarks simulation pictures lock vendored
+.PHONY: demo serve test lint types imports browser benchmarks simulation pictures messages lock vendored
 
 demo: .venv/.run
 	$(BIN)/python manage.py demo --port $(PORT) $(if $(filter 0,$(SERVE)),--no-serve)
@@ -40,6 +40,10 @@ simulation: .venv/.test
 
 pictures: .venv/.test
 	BOOK=demo $(BIN)/python tests/browser/pictures.py
+
+# The maintainer's: gather what is to be translated, and compile what is.
+messages: .venv/.test
+	$(BIN)/python manage.py messages
 
 # The maintainer's: resolve and hash the pins again.
 lock: .venv/.test

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inventory.words import say
+from inventory.words import say, to_say
 from production.costing.breakdown import CostingError, Part, round_together
 from production.costing.jar import NoJarsError, Spread
 
@@ -112,10 +112,12 @@ class Comparison:
     def by_reason(self) -> dict[str, Decimal]:
         """The difference per jar by reason, unrounded."""
         return {
-            "amount used": sum((line.amount for line in self.lines), ZERO),
-            "price": sum((line.price for line in self.lines), ZERO),
-            "jars filled": sum((line.jars_filled for line in self.lines), ZERO),
-            "failed seals": sum((line.failed_seals for line in self.lines), ZERO),
+            to_say("amount used"): sum((line.amount for line in self.lines), ZERO),
+            to_say("price"): sum((line.price for line in self.lines), ZERO),
+            to_say("jars filled"): sum((line.jars_filled for line in self.lines), ZERO),
+            to_say("failed seals"): sum(
+                (line.failed_seals for line in self.lines), ZERO
+            ),
         }
 
     def shown_by_reason(self, *, currency: str = "USD") -> dict[str, Decimal]:

@@ -67,7 +67,7 @@ CITRUS = frozenset(
 class NameVerdict(StrEnum):
     """Whether a name is earned."""
 
-    EARNED = "earned"
+    EARNED = to_say("earned")
     MEASURE = to_say("measure to know")
     NOT_EARNED = to_say("not earned")
     ASK = to_say("ask the authority")

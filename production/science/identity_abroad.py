@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.quantity_format import format_mass
 from inventory.words import say
 from production.science.identity import (
     IdentityInput,
@@ -94,7 +95,7 @@ def _judge(
         if share.likely < rule.fruit:
             more_g = (rule.fruit - share.likely) * product.finished_g.likely
             missing.append(
-                say("{more_g} g more fruit in this batch", more_g=plain(more_g, "1"))
+                say("{more} more fruit in this batch", more=format_mass(more_g))
             )
         elif share.low < rule.fruit:
             measure.append(
@@ -162,7 +163,7 @@ def _outside(
             reasons=(
                 say(
                     "this standard has no {kind}: a descriptive name",
-                    kind=product.kind.words,
+                    kind=product.kind.said,
                 ),
             ),
             citation=citation,

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.quantity_format import format_mass
 from inventory.words import say
 from production.science.identity import (
     IdentityInput,
@@ -145,12 +146,12 @@ def _proportion(
     less_g = sweetener_g - fruit_g / ratio
     return reason, (
         say(
-            "{wanted} more parts of fruit ({short_g} g in this batch), or "
-            "{less_g} g less sugar ({share_g} g of every 100 g)",
+            "{wanted} more parts of fruit ({short} in this batch), or "
+            "{less} less sugar ({share} % of it)",
             wanted=plain(wanted - found),
-            short_g=plain(short_g, "1"),
-            less_g=plain(less_g, "1"),
-            share_g=plain(less_g / sweetener_g * 100),
+            short=format_mass(short_g),
+            less=format_mass(less_g),
+            share=plain(less_g / sweetener_g * 100),
         )
     )
 
@@ -303,8 +304,8 @@ def _jelly(product: IdentityInput) -> NameAnswer:
             missing=missing,
             reasons=[
                 say(
-                    "juice counted by its solids: {juice_g} g of standard juice",
-                    juice_g=plain(juice_g, "1"),
+                    "juice counted by its solids: {juice} of standard juice",
+                    juice=format_mass(juice_g),
                 ),
                 reason,
                 solids_reason,
@@ -354,8 +355,8 @@ def _butter(product: IdentityInput) -> NameAnswer:
             missing=missing,
             reasons=[
                 say(
-                    "fruit counted by its solids: {fruit_g} g of standard fruit",
-                    fruit_g=plain(fruit_g, "1"),
+                    "fruit counted by its solids: {fruit} of standard fruit",
+                    fruit=format_mass(fruit_g),
                 ),
                 reason,
                 solids_reason,
@@ -402,7 +403,7 @@ def _free(product: IdentityInput) -> NameAnswer:
             say(
                 "no standard covers {kind}: a common or descriptive name, with "
                 "every ingredient listed",
-                kind=product.kind.words,
+                kind=product.kind.said,
             )
         )
     ]

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from inventory.words import say
+from inventory.words import say, to_say
 
 __all__ = ["ProductKind", "read_kind"]
 
@@ -10,23 +10,28 @@ __all__ = ["ProductKind", "read_kind"]
 class ProductKind(StrEnum):
     """What is in the jar, as far as cooking, keeping and naming are concerned."""
 
-    JAM = "jam"
-    PRESERVES = "preserves"
-    JELLY = "jelly"
+    JAM = to_say("jam")
+    PRESERVES = to_say("preserves")
+    JELLY = to_say("jelly")
     PEPPER_JELLY = "pepper_jelly"
-    MARMALADE = "marmalade"
-    CONSERVE = "conserve"
-    BUTTER = "butter"
-    CHUTNEY = "chutney"
+    MARMALADE = to_say("marmalade")
+    CONSERVE = to_say("conserve")
+    BUTTER = to_say("butter")
+    CHUTNEY = to_say("chutney")
     FRUIT_IN_SYRUP = "fruit_in_syrup"
-    INTERMEDIATE = "intermediate"
+    INTERMEDIATE = to_say("intermediate")
 
     @property
     def words(self) -> str:
         """The kind as it is written in a sentence."""
         if self is ProductKind.BUTTER:
-            return say("fruit butter")
+            return "fruit butter"
         return self.value.replace("_", " ")
+
+    @property
+    def said(self) -> str:
+        """The same in the reader's language; a label keeps `words`."""
+        return say(self.words)
 
     @property
     def is_jelly(self) -> bool:
@@ -43,6 +48,9 @@ class ProductKind(StrEnum):
             ProductKind.CONSERVE,
         }
 
+
+_SPOKEN = (to_say("pepper jelly"), to_say("fruit in syrup"), to_say("fruit butter"))
+"""Words of kinds that are not their value, for the catalogue."""
 
 WORDS: tuple[tuple[str, ProductKind], ...] = (
     ("in syrup", ProductKind.FRUIT_IN_SYRUP),

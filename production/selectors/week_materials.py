@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from inventory.models import Lot, Material, Pack
 from inventory.selectors.stock import home_balance
+from inventory.words import say
 from production.planning.week_problem import Candidate, Offer, Stock
 from production.planning.week_problem import Material as WeekMaterial
 
@@ -57,7 +58,8 @@ def _material(
         offers=offers,
         kept_worth=price * share,
         season=", ".join(
-            f"{window.start_text} to {window.end_text}" for window in row.seasons.all()
+            say("{first} to {last}", first=window.start_text, last=window.end_text)
+            for window in row.seasons.all()
         ),
     )
 

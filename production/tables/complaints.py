@@ -60,7 +60,7 @@ class StopSaleTable(tables.Table):
         order_by = "-set_at"
         empty_text = _("No sale was ever stopped.")
 
-    caption = "Stop-sales"
+    caption = _("Stop-sales")
 
 
 class DrillTable(tables.Table):
