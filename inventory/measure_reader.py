@@ -103,6 +103,10 @@ _UNITS = MappingProxyType(
         },
         Measure.WEIGHT: _GRAMS,
         Measure.GOODS: _a_thousandth(_GRAMS),
+        Measure.AREA: {
+            **_sized(1, "cm²", "cm2"),
+            **_sized((_INCH.size / 10) ** 2, "sq in", "in²", "in2"),
+        },
         Measure.DENSITY: {
             **_sized(1, "g/ml"),
             **_sized(_OUNCE_A_CUP, "oz/cup", "oz a cup"),

@@ -42,9 +42,13 @@ from fractions import Fraction
 from babel.numbers import format_decimal
 
 from inventory.measure_setting import MeasureSystem, setting
+from inventory.sourced import Kind, Sourced
 from inventory.units import factor
 
 __all__ = [
+    "KM_PER_MILE",
+    "METRES_PER_FOOT",
+    "MM_PER_INCH",
     "Measure",
     "Scale",
     "figure",
@@ -60,6 +64,30 @@ __all__ = [
     "unit_of",
 ]
 
+MM_PER_INCH = Sourced(
+    value=Decimal("25.4"),
+    unit="mm",
+    kind=Kind.DEFINED,
+    source="NIST Special Publication 811",
+    section="appendix B.8, inch",
+    edition="2008",
+)
+METRES_PER_FOOT = Sourced(
+    value=Decimal("0.3048"),
+    unit="m",
+    kind=Kind.DEFINED,
+    source="NIST Special Publication 811",
+    section="appendix B.8, foot",
+    edition="2008",
+)
+KM_PER_MILE = Sourced(
+    value=Decimal("1.609344"),
+    unit="km",
+    kind=Kind.DEFINED,
+    source="NIST Special Publication 811",
+    section="appendix B.8, mile",
+    edition="2008",
+)
 MINUS = "\u2212"
 NEAR_EIGHTH_MM = Fraction(2, 5)
 
@@ -77,6 +105,7 @@ class Measure(StrEnum):
     WEIGHT = "weight"  # g
     GOODS = "goods"  # kg, fruit by the week and prices by weight
     DENSITY = "density"  # g/ml
+    AREA = "area"  # cm2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,13 +139,16 @@ _US = {
         unit="°F", size=_FIVE_NINTHS, zero=-32 * _FIVE_NINTHS, places=1
     ),
     Measure.DEGREES: Scale(unit="°F", size=_FIVE_NINTHS),
-    Measure.ALTITUDE: Scale(unit="ft", size=Fraction("0.3048"), places=0),
-    Measure.LENGTH: Scale(unit="in", size=Fraction("25.4"), places=3),
+    Measure.ALTITUDE: Scale(unit="ft", size=Fraction(METRES_PER_FOOT.value), places=0),
+    Measure.LENGTH: Scale(unit="in", size=Fraction(MM_PER_INCH.value), places=3),
     Measure.VOLUME: Scale(unit="fl oz", size=factor("fluid_ounce")),
     Measure.SPACE: Scale(unit="qt", size=factor("quart") / 1000, places=0),
-    Measure.DISTANCE: Scale(unit="mi", size=Fraction("1.609344")),
+    Measure.DISTANCE: Scale(unit="mi", size=Fraction(KM_PER_MILE.value)),
     Measure.WEIGHT: Scale(unit="oz", size=factor("ounce"), places=2),
     Measure.GOODS: Scale(unit="lb", size=factor("pound") / 1000),
+    Measure.AREA: Scale(
+        unit="sq in", size=(Fraction(MM_PER_INCH.value) / 10) ** 2, places=2
+    ),
     Measure.DENSITY: Scale(
         unit="oz/cup", size=factor("ounce") / factor("cup"), places=2
     ),
@@ -132,6 +164,7 @@ _METRIC = {
     Measure.WEIGHT: Scale(unit="g"),
     Measure.GOODS: Scale(unit="kg"),
     Measure.DENSITY: Scale(unit="g/ml", places=3),
+    Measure.AREA: Scale(unit="cm²"),
 }
 
 
@@ -260,7 +293,7 @@ def scale_text(stored: Decimal, measure: Measure, *, places: int) -> str:
 def _as_fraction(shown: Fraction, scale: Scale, places: int, kept: Decimal) -> str:
     for parts in (8, 16, 32):
         near = Fraction(round(shown * parts), parts)
-        if near and _rounded(scale.stored(near), places) == kept:
+        if near > 0 and _rounded(scale.stored(near), places) == kept:
             return _mixed(near)
     return ""
 
@@ -273,6 +306,8 @@ def _mixed(amount: Fraction) -> str:
 def _with_unit(
     value: Decimal | Fraction, scale: Scale, *, places: int | None = None
 ) -> str:
+    if isinstance(value, Decimal) and not value.is_finite():
+        return f"{value} {scale.unit}"
     decimals = scale.places if places is None else places
     return f"{figure(scale.shown(value), decimals)} {scale.unit}"
 

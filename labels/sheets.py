@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 
+from inventory.measures import Measure, format_measure
 from inventory.words import say
 
 __all__ = [
@@ -160,19 +161,19 @@ class Sheet:
         if self.label_width_mm <= 0 or self.label_height_mm <= 0:
             raise SheetError(
                 say(
-                    "a label of {label_width_mm} x {label_height_mm} mm has no area; "
+                    "a label of {label_width} x {label_height} has no area; "
                     "measure one label with a ruler",
-                    label_width_mm=self.label_width_mm,
-                    label_height_mm=self.label_height_mm,
+                    label_width=_length(self.label_width_mm),
+                    label_height=_length(self.label_height_mm),
                 )
             )
         if self.shape is Shape.ROUND and self.label_width_mm != self.label_height_mm:
             raise SheetError(
                 say(
-                    "a round label is as wide as high, not {label_width_mm} x "
-                    "{label_height_mm} mm; give the diameter twice",
-                    label_width_mm=self.label_width_mm,
-                    label_height_mm=self.label_height_mm,
+                    "a round label is as wide as high, not {label_width} x "
+                    "{label_height}; give the diameter twice",
+                    label_width=_length(self.label_width_mm),
+                    label_height=_length(self.label_height_mm),
                 )
             )
         if (
@@ -182,11 +183,11 @@ class Sheet:
         ):
             raise SheetError(
                 say(
-                    "corners rounded by {corner_radius_mm} mm do not go with a label "
-                    "of {label_width_mm} x {label_height_mm} mm",
-                    corner_radius_mm=self.corner_radius_mm,
-                    label_width_mm=self.label_width_mm,
-                    label_height_mm=self.label_height_mm,
+                    "corners rounded by {corner_radius} do not go with a label "
+                    "of {label_width} x {label_height}",
+                    corner_radius=_length(self.corner_radius_mm),
+                    label_width=_length(self.label_width_mm),
+                    label_height=_length(self.label_height_mm),
                 )
             )
 
@@ -203,29 +204,29 @@ class Sheet:
         if margin_mm < 0:
             raise SheetError(
                 say(
-                    "a margin of {margin_mm} mm lies outside the page",
-                    margin_mm=margin_mm,
+                    "a margin of {margin} lies outside the page",
+                    margin=_length(margin_mm),
                 )
             )
         if count > 1 and pitch_mm < label_mm:
             raise SheetError(
                 say(
-                    "labels {label_mm} mm in {direction} that repeat every {pitch_mm} "
-                    "mm would overlap; measure from one label's edge to the same edge "
+                    "labels with a {direction} of {label} that repeat every {pitch} "
+                    "would overlap; measure from one label's edge to the same edge "
                     "of the next",
-                    label_mm=label_mm,
+                    label=_length(label_mm),
                     direction=direction,
-                    pitch_mm=pitch_mm,
+                    pitch=_length(pitch_mm),
                 )
             )
         end_mm = margin_mm + (count - 1) * pitch_mm + label_mm
         if end_mm > page_mm:
             raise SheetError(
                 say(
-                    "the labels end at {end_mm} mm, but the page is {page_mm} mm in "
-                    "{direction}; check the margin, the number of labels and the pitch",
-                    end_mm=end_mm,
-                    page_mm=page_mm,
+                    "the labels end at {end}, but the {direction} of the page is "
+                    "{page}; check the margin, the number of labels and the pitch",
+                    end=_length(end_mm),
+                    page=_length(page_mm),
                     direction=direction,
                 )
             )
@@ -240,10 +241,10 @@ class Sheet:
         ):
             raise SheetError(
                 say(
-                    "a printer offset of {offset_x_mm} mm right and {offset_y_mm} mm "
+                    "a printer offset of {offset_x} right and {offset_y} "
                     "down would push labels off the page",
-                    offset_x_mm=self.offset_x_mm,
-                    offset_y_mm=self.offset_y_mm,
+                    offset_x=_length(self.offset_x_mm),
+                    offset_y=_length(self.offset_y_mm),
                 )
             )
 
@@ -364,6 +365,10 @@ def measured_name(sheet: Sheet) -> str:
     )
     page = page_name(sheet.page_width_mm, sheet.page_height_mm)
     return f"{size}-{sheet.columns}x{sheet.rows}-{page}"
+
+
+def _length(side_mm: Decimal) -> str:
+    return format_measure(side_mm, Measure.LENGTH)
 
 
 def _whole(length_mm: Decimal) -> Decimal:

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 
+from inventory.measures import Measure, format_measure, format_temperature
 from inventory.sourced import Kind, Sourced, Status
 from inventory.words import say, say_count
-from production.wording import number_text, span_text, temperature_text
+from production.wording import span_text
 
 __all__ = [
     "CalibrationFinding",
@@ -86,7 +87,7 @@ class ThermometerCheck:
                 say(
                     "{read_c} is no reading of boiling water; hold the probe in water "
                     "at a rolling boil, clear of the pot",
-                    read_c=temperature_text(self.read_c),
+                    read_c=format_temperature(self.read_c),
                 )
             )
 
@@ -108,28 +109,28 @@ class ThermometerCheck:
     @property
     def verdict(self) -> str:
         """One sentence for the page and the record."""
-        off = number_text(abs(self.error_c), places=1)
+        off = format_measure(abs(self.error_c), Measure.DEGREES)
         high = self.error_c > 0
         if self.must_be_replaced:
             return say(
-                "reads {off} °C too high: adjust or replace it before you cook"
+                "reads {off} too high: adjust or replace it before you cook"
                 if high
-                else "reads {off} °C too low: adjust or replace it before you cook",
+                else "reads {off} too low: adjust or replace it before you cook",
                 off=off,
             )
         if not self.error_c:
             return say("reads true")
         if self.is_trusted:
             return say(
-                "reads {off} °C too high: near enough, and allowed for"
+                "reads {off} too high: near enough, and allowed for"
                 if high
-                else "reads {off} °C too low: near enough, and allowed for",
+                else "reads {off} too low: near enough, and allowed for",
                 off=off,
             )
         return say(
-            "reads {off} °C too high: allowed for; check it again next time"
+            "reads {off} too high: allowed for; check it again next time"
             if high
-            else "reads {off} °C too low: allowed for; check it again next time",
+            else "reads {off} too low: allowed for; check it again next time",
             off=off,
         )
 

@@ -8,9 +8,10 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 
+from inventory.measure_reader import MeasureError, read_measure
+from inventory.measures import MM_PER_INCH, Measure
 from inventory.words import say
 from production.readings import ReadingKind
-from production.wording import MM_PER_INCH
 
 __all__ = ["EntryError", "read_entry", "read_weights", "unit_hint"]
 
@@ -41,7 +42,7 @@ def unit_hint(kind: ReadingKind, *, is_metric: bool) -> str:
         ReadingKind.SOLIDS: "%",
         ReadingKind.ROLLING_BOIL: "min",
         ReadingKind.PROCESS_MIN: "min",
-        ReadingKind.FINISHED_MASS: "g",
+        ReadingKind.FINISHED_MASS: "g" if is_metric else "lb",
         ReadingKind.SET_TEST: say("yes or no"),
         ReadingKind.JARS_STERILE: say("yes or no"),
     }.get(kind, "")
@@ -53,7 +54,7 @@ def read_entry(kind: ReadingKind, text: str, *, is_metric: bool) -> Decimal:
     Args:
         kind: what was read.
         text: the number, with a unit where it is not the kitchen's own.
-        is_metric: whether a bare number is in degC and mm.
+        is_metric: whether a bare number is in degC, mm and g, not degF, in and lb.
 
     Raises:
         EntryError: no number, or a unit this reading does not have.
@@ -66,6 +67,8 @@ def read_entry(kind: ReadingKind, text: str, *, is_metric: bool) -> Decimal:
                 say('answer the {kind} with "yes" or "no"', kind=kind.label)
             )
         return answer
+    if kind is ReadingKind.FINISHED_MASS:
+        return _mass(typed, is_metric=is_metric)
     number, unit = _split(kind, typed)
     hint = unit_hint(kind, is_metric=is_metric)
     return _converted(kind, number, unit or hint).quantize(Decimal("0.001"))
@@ -91,18 +94,28 @@ def _split(kind: ReadingKind, typed: str) -> tuple[Decimal, str]:
     return Decimal(number), match["unit"]
 
 
+def _mass(typed: str, *, is_metric: bool) -> Decimal:
+    """Grams of "5 lb 3 oz", "2.35 kg" or a number alone in pounds or grams."""
+    alone = re.fullmatch(r"[\d.,/½¼¾⅛ ]+", typed)
+    try:
+        grams = read_measure(
+            f"{typed} {'g' if is_metric else 'lb'}" if alone else typed, Measure.WEIGHT
+        )
+    except MeasureError as error:
+        raise EntryError(str(error)) from error
+    return grams.quantize(Decimal("0.001"))
+
+
 def _converted(kind: ReadingKind, number: Decimal, unit: str) -> Decimal:
     name = unit.casefold().removeprefix("°")
     if kind in TEMPERATURES and name in {"c", "f"}:
         return number if name == "c" else (number - 32) * 5 / 9
     if kind is ReadingKind.HEADSPACE and name in {"in", "inch", "inches", '"', "mm"}:
-        return number if name == "mm" else number * MM_PER_INCH
+        return number if name == "mm" else number * MM_PER_INCH.value
     if kind is ReadingKind.SOLIDS and name in {"%", "brix", "bx"}:
         return number / 100
     if name == unit_hint(kind, is_metric=True).casefold():
         return number
-    if kind is ReadingKind.FINISHED_MASS and name == "kg":
-        return number * 1000
     raise EntryError(say('"{unit}" is no unit of a {kind}', unit=unit, kind=kind.label))
 
 

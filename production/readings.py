@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.measures import format_headspace, format_temperature
+from inventory.quantity_format import format_mass
 from inventory.sourced import Kind, Sourced
 from inventory.words import say, to_say
 from production.wording import (
     as_heading,
-    headspace_text,
     number_text,
     percent_text,
-    temperature_text,
 )
 
 __all__ = [
@@ -161,11 +161,7 @@ def _minutes_text(value: Decimal) -> str:
 
 
 def _yes_text(value: Decimal) -> str:
-    return "yes" if value else "no"
-
-
-def _grams_text(value: Decimal) -> str:
-    return f"{number_text(value, places=0)} g"
+    return say("yes") if value else say("no")
 
 
 def _ph_text(value: Decimal) -> str:
@@ -173,16 +169,16 @@ def _ph_text(value: Decimal) -> str:
 
 
 _TEXTS: dict[ReadingKind, Callable[[Decimal], str]] = {
-    ReadingKind.BOILING_WATER: temperature_text,
-    ReadingKind.FINISH_TEMPERATURE: temperature_text,
-    ReadingKind.FILL_TEMPERATURE: temperature_text,
+    ReadingKind.BOILING_WATER: format_temperature,
+    ReadingKind.FINISH_TEMPERATURE: format_temperature,
+    ReadingKind.FILL_TEMPERATURE: format_temperature,
     ReadingKind.SOLIDS: percent_text,
     ReadingKind.ROLLING_BOIL: _minutes_text,
     ReadingKind.PROCESS_MIN: _minutes_text,
     ReadingKind.SET_TEST: _yes_text,
     ReadingKind.JARS_STERILE: _yes_text,
-    ReadingKind.FINISHED_MASS: _grams_text,
-    ReadingKind.HEADSPACE: headspace_text,
+    ReadingKind.FINISHED_MASS: format_mass,
+    ReadingKind.HEADSPACE: format_headspace,
     ReadingKind.PH: _ph_text,
     ReadingKind.WATER_ACTIVITY: number_text,
 }

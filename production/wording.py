@@ -1,24 +1,20 @@
-"""How amounts of the cook day are put into words: degrees, inches, minutes, parts."""
+"""How amounts of the cook day are put into words: minutes, parts, plain numbers.
+
+Degrees, inches and weights follow the seller's setting: `inventory.measures`.
+"""
 
 from datetime import timedelta
 from decimal import ROUND_HALF_UP, Decimal
-from fractions import Fraction
 
 from inventory.words import figures
 
 __all__ = [
     "as_heading",
     "duration_text",
-    "fahrenheit",
-    "headspace_text",
     "number_text",
     "percent_text",
     "span_text",
-    "temperature_text",
 ]
-
-MM_PER_INCH = Decimal("25.4")
-"""Exact by definition of the inch (16 CFR 500.19(a))."""
 
 
 def number_text(value: Decimal, *, places: int = 2) -> str:
@@ -33,34 +29,9 @@ def as_heading(words: str) -> str:
     return words if words.startswith("pH") else words[:1].upper() + words[1:]
 
 
-def fahrenheit(celsius: Decimal) -> Decimal:
-    """Return a temperature in degrees Fahrenheit, unrounded."""
-    return celsius * 9 / 5 + 32
-
-
-def temperature_text(celsius: Decimal) -> str:
-    """Return a temperature in both scales, to a tenth of a degree."""
-    return (
-        f"{number_text(fahrenheit(celsius), places=1)} °F "
-        f"({number_text(celsius, places=1)} °C)"
-    )
-
-
 def percent_text(fraction: Decimal, *, places: int = 1) -> str:
     """Return a fraction of one in percent."""
     return f"{number_text(fraction * 100, places=places)} %"
-
-
-def headspace_text(millimetres: Decimal) -> str:
-    """Return a headspace in eighths of an inch, where it is near one, and in mm."""
-    eighths = (millimetres / MM_PER_INCH * 8).quantize(Decimal(1), ROUND_HALF_UP)
-    metric = f"{number_text(millimetres, places=1)} mm"
-    if abs(eighths / 8 * MM_PER_INCH - millimetres) > Decimal("0.4") or not eighths:
-        return metric
-    whole, part = divmod(Fraction(int(eighths), 8), 1)
-    words = [str(whole)] if whole else []
-    words += [str(part)] if part else []
-    return f"{' '.join(words)} in ({metric})"
 
 
 def duration_text(minutes: Decimal | int) -> str:

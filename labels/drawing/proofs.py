@@ -17,6 +17,8 @@ from reportlab.lib.units import mm  # noqa: TID253 - imported with papers only
 from reportlab.pdfgen.canvas import Canvas  # noqa: TID253 - imported with papers only
 
 from inventory.accents import accent_of
+from inventory.measure_setting import setting
+from inventory.measures import MM_PER_INCH, Measure, format_measure, unit_of
 from inventory.typefaces import Face, in_faces
 from inventory.words import say
 from labels.drawing.pdf import FORM, define_form, open_canvas
@@ -31,6 +33,9 @@ ACCENT_MM = 0.8
 RULER_INSET_MM = Decimal(4)
 RULER_MM = Decimal(3)
 CROSS_MM = 8.0
+SIXTEENTH_MM = MM_PER_INCH.value / 16
+INCH_MARKS_MM = {16: 3.0, 8: 2.4, 4: 1.8, 2: 1.2, 1: 0.8}
+"""Length of a mark by the sixteenths of an inch it stands at a multiple of."""
 
 
 def calibration_pdf(sheet: Sheet) -> bytes:
@@ -60,7 +65,10 @@ def calibration_pdf(sheet: Sheet) -> bytes:
             say("Calibration of {sheet}", sheet=sheet.name),
             say("Print at full size (100 %, no fitting to the page) on plain paper."),
             say("Hold it with a label sheet against a window. Measure from the drawn"),
-            say("edge to the label's edge, right and down, and enter both in mm."),
+            say(
+                "edge to the label's edge, right and down, and enter both in {unit}.",
+                unit=unit_of(Measure.LENGTH),
+            ),
             say("Check: the rulers at the page's edges must be true."),
         ),
     )
@@ -99,9 +107,9 @@ def _proof_words(drawing: LabelDrawing) -> tuple[str, ...]:
     smallest = min(drawing.sizes, key=lambda size: size.size_pt)
     return (
         say(
-            "Proof, {width_mm:g} x {height_mm:g} mm",
-            width_mm=drawing.width_mm,
-            height_mm=drawing.height_mm,
+            "Proof, {width} x {height}",
+            width=_length(drawing.width_mm),
+            height=_length(drawing.height_mm),
         ),
         say("Print at full size on plain paper."),
         say(
@@ -111,6 +119,10 @@ def _proof_words(drawing: LabelDrawing) -> tuple[str, ...]:
         ),
         say("The rulers at the page's edges must be true."),
     )
+
+
+def _length(side_mm: float) -> str:
+    return format_measure(Decimal(repr(side_mm)), Measure.LENGTH)
 
 
 def _open(into: BytesIO, sheet: Sheet, title: str) -> Canvas:
@@ -171,7 +183,7 @@ class _Page:
         self.canvas.line(x, y - half, x, y + half)
 
     def rulers(self) -> None:
-        """Draw a level and an upright ruler, in mm from the page's edges.
+        """Draw a level and an upright ruler, in mm or inches from the page's edges.
 
         They stand in a margin or between labels where there is room.
         """
@@ -194,7 +206,7 @@ class _Page:
             start, end = Decimal(repr(top)), Decimal(repr(top + length))
             self.canvas.line(at * mm, self.up(start), at * mm, self.up(end))
         for at, length in _ticks(sheet.page_height_mm):
-            y = self.up(Decimal(at))
+            y = self.up(Decimal(repr(at)))
             self.canvas.line(left * mm, y, (left + length) * mm, y)
 
     def words(self, cell: Cell, lines: tuple[str, ...]) -> None:
@@ -237,7 +249,12 @@ def _clear_strip(
     return float(RULER_INSET_MM)
 
 
-def _ticks(length_mm: Decimal) -> Iterator[tuple[int, float]]:
-    """Yield position and length of each mark of a ruler, mm."""
+def _ticks(length_mm: Decimal) -> Iterator[tuple[float, float]]:
+    """Yield position and length of each mark of the seller's ruler, mm."""
+    if not setting().is_metric:
+        for sixteenth in range(7, int((length_mm - 4) / SIXTEENTH_MM)):
+            longest = next(part for part in (16, 8, 4, 2, 1) if sixteenth % part == 0)
+            yield float(sixteenth * SIXTEENTH_MM), INCH_MARKS_MM[longest]
+        return
     for at in range(10, int(length_mm) - 4):
         yield at, 3.0 if at % 10 == 0 else 2.0 if at % 5 == 0 else 1.0

@@ -5,6 +5,8 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.measured import MeasuredForm
+from inventory.measures import Measure
 from inventory.words import say
 from labels.drawing.pictures import PictureError, read_picture
 from labels.models import LabelSheet, ProductLabel
@@ -14,7 +16,9 @@ from labels.sheets import SheetError, measured_name
 
 
 class PrintForm(forms.Form):
-    sheet = forms.ModelChoiceField(LabelSheet.objects.all(), empty_label=None)
+    sheet = forms.ModelChoiceField(
+        LabelSheet.objects.all(), empty_label=None, label=_("Sheet")
+    )
     arrangement = forms.ChoiceField(
         label=_("Which label"), choices=ProductLabel.Arrangement.choices
     )
@@ -169,8 +173,11 @@ LABELS = {
 }
 
 
-class SheetForm(forms.ModelForm):
+class SheetForm(MeasuredForm):
+    measured = dict.fromkeys(MEASURES, Measure.LENGTH)
+
     name = forms.SlugField(
+        label=_("Name"),
         required=False,
         max_length=60,
         help_text=_("Leave empty to name the sheet by its measures."),
@@ -203,7 +210,9 @@ class SheetForm(forms.ModelForm):
             return "measured"
 
 
-class OffsetForm(forms.ModelForm):
+class OffsetForm(MeasuredForm):
+    measured = dict.fromkeys(["offset_x_mm", "offset_y_mm"], Measure.LENGTH)
+
     class Meta:
         model = LabelSheet
         fields = ["offset_x_mm", "offset_y_mm"]
@@ -217,4 +226,4 @@ class TallyForm(forms.Form):
     used = forms.IntegerField(label=_("Stuck on jars"), initial=0)
     spoiled = forms.IntegerField(label=_("Spoiled in printing or sticking"), initial=0)
     destroyed = forms.IntegerField(label=_("Left over and destroyed"), initial=0)
-    note = forms.CharField(max_length=120, required=False)
+    note = forms.CharField(max_length=120, required=False, label=_("Note"))

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from inventory.quantity_format import format_mass
 from inventory.sourced import Kind, Sourced, Status
 from inventory.words import say
 from labels.statements.ingredient_list import RecipeAsUsed, Retained
@@ -40,7 +41,7 @@ def boiled_away(used_g: Decimal, others_g: Decimal, recipe: RecipeAsUsed) -> Ret
         return Retained(
             mass_g=ZERO,
             reason=say(
-                "all of it boiled away ({lost_g:.0f} g were lost)", lost_g=lost_g
+                "all of it boiled away ({lost} were lost)", lost=format_mass(lost_g)
             ),
         )
     return Retained(mass_g=used_g)

@@ -1,12 +1,16 @@
 """Tables of the printing pages."""
 
+from decimal import Decimal
+
 import django_tables2 as tables
 from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext_lazy as _
 
+from inventory.measures import Measure, figure, format_measure, scale_of
 from inventory.models import Product
+from inventory.tables.columns import DAY_CELL
 from inventory.words import say
 from labels.models import LabelSheet, PrintRun
 
@@ -15,10 +19,12 @@ NUMBER = {"th": {"class": "number"}, "td": {"class": "number"}}
 
 class PrintRunTable(tables.Table):
     printed_at = tables.DateTimeColumn(
-        verbose_name=_("Printed"), format="j M Y H:i", linkify=True
+        attrs=DAY_CELL, verbose_name=_("Printed"), format="j M Y H:i", linkify=True
     )
     batch = tables.Column(accessor="batch__code", verbose_name=_("Batch"))
-    product = tables.Column(accessor="batch__product", orderable=False)
+    product = tables.Column(
+        accessor="batch__product", orderable=False, verbose_name=_("product")
+    )
     count = tables.Column(verbose_name=_("Labels"), attrs=NUMBER)
     used = tables.Column(verbose_name=_("Used"), attrs=NUMBER)
     spoiled = tables.Column(verbose_name=_("Spoiled"), attrs=NUMBER)
@@ -54,7 +60,9 @@ class LookTable(tables.Table):
         linkify=lambda record: reverse("labels:productlabel-edit", args=[record.code]),
         order_by=("name", "jar_size"),
     )
-    design = tables.Column(accessor="label__design", default=_("plain"))
+    design = tables.Column(
+        accessor="label__design", default=_("plain"), verbose_name=_("design")
+    )
     arrangement = tables.Column(
         accessor="label__get_arrangement_display",
         verbose_name=_("Label"),
@@ -79,15 +87,21 @@ class LookTable(tables.Table):
         return str(record)
 
 
+def _size(width_mm: Decimal, height_mm: Decimal) -> str:
+    scale = scale_of(Measure.LENGTH)
+    width = figure(scale.shown(width_mm), scale.places)
+    return f"{width} × {format_measure(height_mm, Measure.LENGTH)}"
+
+
 class SheetTable(tables.Table):
     name = tables.Column(verbose_name=_("Sheet"), linkify=True)
     shape = tables.Column()
     label = tables.Column(
-        verbose_name=_("Label, mm"), empty_values=(), orderable=False, attrs=NUMBER
+        verbose_name=_("Label"), empty_values=(), orderable=False, attrs=NUMBER
     )
     places = tables.Column(verbose_name=_("On a page"), orderable=False, attrs=NUMBER)
     page = tables.Column(
-        verbose_name=_("Page, mm"), empty_values=(), orderable=False, attrs=NUMBER
+        verbose_name=_("Page"), empty_values=(), orderable=False, attrs=NUMBER
     )
 
     class Meta:
@@ -99,7 +113,7 @@ class SheetTable(tables.Table):
     caption = _("Label sheets by their measures")
 
     def render_label(self, record: LabelSheet) -> str:
-        return f"{record.label_width_mm.normalize():f} × {record.label_height_mm.normalize():f}"
+        return _size(record.label_width_mm, record.label_height_mm)
 
     def render_page(self, record: LabelSheet) -> str:
-        return f"{record.page_width_mm.normalize():f} × {record.page_height_mm.normalize():f}"
+        return _size(record.page_width_mm, record.page_height_mm)

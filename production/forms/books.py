@@ -11,11 +11,12 @@ from django.utils.translation import gettext_lazy as _
 from inventory.forms.choosing import product_field
 from inventory.forms.measured import MeasuredForm, MeasureField
 from inventory.measures import Measure, rate_stored, unit_of
-from inventory.models import Movement, Outlet, ValuationYear
+from inventory.models import Movement, ValuationYear
 from inventory.stocktake import REASONS, CountLine
 from inventory.words import say
 from production.costing.what_if import Change
 from production.models import Expense, Overhead
+from production.selectors.what_if import Offer
 
 
 class RangeInput(forms.NumberInput):
@@ -35,11 +36,17 @@ class WhatIfForm(forms.Form):
     """Sliders for one product at one outlet; left alone they show today."""
 
     product = product_field(label=_("Product"))
-    outlet = forms.ModelChoiceField(Outlet.objects.all(), label=_("Outlet"))
+    outlet = forms.ChoiceField(label=_("Outlet"))
     price = forms.DecimalField(label=_("price of a jar"), min_value=0)
     fruit_price = forms.DecimalField(label=_a_price_of_fruit(), min_value=0)
     labour_rate = forms.DecimalField(label=_("labour rate per hour"), min_value=0)
     jars = forms.DecimalField(label=_("jars a batch fills"), min_value=Decimal("0.5"))
+
+    def __init__(self, *args: Any, offer: Offer, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        product = self.fields["product"]
+        product.offer(offer.shelf, product.widget.address)
+        self.fields["outlet"].choices = [(o.pk, o.name) for o in offer.outlets]
 
     def set_ranges(self, today: dict[str, Decimal]) -> None:
         """Make sliders from nought to about three times what holds today."""

@@ -14,7 +14,7 @@ from inventory.forms.measured import MeasureField
 from inventory.measure_reader import MeasureError, read_measure
 from inventory.measures import Measure, unit_of
 from inventory.models import Lot, Material, Product
-from inventory.quantities import QuantityError, format_mass
+from inventory.quantities import MILLIGRAM, QuantityError, format_mass
 from inventory.words import say
 from production.batches import BatchError, Draw, Filled
 from production.forms.choosing import (

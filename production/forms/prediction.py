@@ -7,13 +7,16 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.fields import by_units
+from inventory.forms.measured import MeasureField
+from inventory.measures import Measure
+from inventory.words import say
+from production.science.atmosphere import METRES_PER_FOOT
 from production.science.boiling import Kitchen
 from production.science.kinds import ProductKind
 from production.science.prediction import BatchInput
 from production.science.processing import Canner
-from production.science.temperature import celsius
 
-SCALES = [("f", "°F"), ("c", "°C")]
 CANNERS = [
     (Canner.BOILING_WATER.value, _("boiling-water canner")),
     (Canner.STEAM.value, _("atmospheric steam canner")),
@@ -22,13 +25,16 @@ HUNDRED = Decimal(100)
 
 
 class TodayForm(forms.Form):
-    altitude_ft = forms.DecimalField(label=_("Altitude (ft)"), required=False)
-    reading = forms.DecimalField(
+    altitude = MeasureField(
+        measure=Measure.ALTITUDE, label=_("Altitude"), required=False
+    )
+    reading = MeasureField(
+        measure=Measure.TEMPERATURE,
+        places=3,
         label=_("Boiling water reads"),
         required=False,
         help_text=_("On your own thermometer, today; empty if not read."),
     )
-    scale = forms.ChoiceField(label=_("On the scale"), choices=SCALES, required=False)
     canner = forms.ChoiceField(label=_("Canner"), choices=CANNERS, required=False)
     share = forms.DecimalField(
         label=_("Share of the tested batch (%)"), required=False, initial=100
@@ -54,13 +60,14 @@ class TodayForm(forms.Form):
         )
 
     def _kitchen(self, data: dict[str, Any], own: Kitchen | None) -> Kitchen | None:
-        altitude, reading = data["altitude_ft"], data["reading"]
+        altitude_m, reading = data["altitude"], data["reading"]
+        altitude = (
+            altitude_m / METRES_PER_FOOT.value if altitude_m is not None else None
+        )
         if altitude is None and own is not None:
             altitude = own.altitude_ft
         if altitude is None and reading is None:
             return None
-        if reading is not None and data["scale"] != "c":
-            reading = celsius(reading)
         return Kitchen(altitude_ft=altitude, reading_c=reading)
 
 
@@ -68,9 +75,9 @@ class RecipeTextForm(TodayForm):
     name = forms.CharField(label=_("Name"), max_length=80)
     kind = forms.ChoiceField(
         label=_("Kind"),
-        choices=[
-            ("", _("by its name")),
-            *((kind.value, kind.words) for kind in ProductKind),
+        choices=lambda: [
+            ("", say("by its name")),
+            *((kind.value, kind.said) for kind in ProductKind),
         ],
         required=False,
     )
@@ -91,8 +98,13 @@ class RecipeTextForm(TodayForm):
         label=_("Finish"),
         max_length=120,
         required=False,
-        help_text=_(
-            "8 F above boiling water, 65 % soluble solids, full rolling boil 1 minute."
+        help_text=by_units(
+            _(
+                "8 F above boiling water, 65 % soluble solids, full rolling boil 1 minute."
+            ),
+            _(
+                "4.5 C above boiling water, 65 % soluble solids, full rolling boil 1 minute."
+            ),
         ),
     )
     promised = forms.CharField(

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Business, JarSize, Lot, Movement, Product
 from inventory.words import say
+from production.instruments import ThermometerCheck
 from production.models.recipes import RecipeLine, RecipeStep, RecipeVersion
 
 __all__ = [
@@ -299,6 +300,17 @@ class InstrumentCheck(models.Model):
 
     def __str__(self) -> str:
         return f"{self.instrument} {self.checked_at:%Y-%m-%d}"
+
+    @property
+    def found(self) -> str:
+        """What the check found; of a thermometer in the units of today's setting."""
+        if self.instrument.kind != Instrument.Kind.THERMOMETER:
+            return self.note
+        return ThermometerCheck(
+            checked_at=self.checked_at,
+            read_c=self.reading,
+            expected_c=self.true_value,
+        ).verdict
 
 
 class Reading(models.Model):

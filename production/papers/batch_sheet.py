@@ -22,7 +22,7 @@ class SheetLine:
 
     Attributes:
         cook: in the cook's own measures ("2 ½ cups crushed").
-        grams: edible grams as text.
+        weight: what is used of it, as text.
         name: the material.
         lots: lots it comes from, as text; empty before they are chosen.
         at_step: number of the step it goes in at.
@@ -30,7 +30,7 @@ class SheetLine:
     """
 
     cook: str
-    grams: str
+    weight: str
     name: str
     lots: str
     at_step: int
@@ -162,7 +162,7 @@ def _lines(lines: Sequence[SheetLine]) -> Flowable:
             [
                 paper.check_box(),
                 line.cook,
-                line.grams,
+                line.weight,
                 say("{line} (taken out again)", line=line.name)
                 if line.is_removed
                 else line.name,

@@ -8,6 +8,7 @@ from typing import Any
 from reportlab.platypus import Flowable  # noqa: TID253 - imported with papers only
 
 from inventory import paper
+from inventory.quantities import format_amount
 from inventory.words import say, to_say
 from production.jar_balance import JarBalance
 from production.trace_answer import TraceAnswer, number_text
@@ -151,7 +152,7 @@ def _sources(answer: TraceAnswer) -> Flowable:
             lot.supplier or say("made here"),
             lot.supplier_mark,
             lot.received_on.isoformat(),
-            "" if lot.used is None else f"{number_text(lot.used)} {say(lot.unit)}",
+            "" if lot.used is None else format_amount(lot.used, lot.unit),
         ]
         for lot in answer.sources
     ]

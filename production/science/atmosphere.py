@@ -6,11 +6,18 @@ hectopascal: a reading in boiling water on the day beats this figure.
 
 from decimal import Decimal
 
+from inventory.measures import Measure, format_measure
 from inventory.sourced import Kind, Sourced
 from inventory.words import say
-from production.science.working import ScienceError, plain, rounded
+from production.science.working import ScienceError, rounded
 
-__all__ = ["ALTITUDE_LIMITS_FT", "METRES_PER_FOOT", "AltitudeError", "pressure_kpa"]
+__all__ = [
+    "ALTITUDE_LIMITS_FT",
+    "METRES_PER_FOOT",
+    "AltitudeError",
+    "altitude_text",
+    "pressure_kpa",
+]
 
 METRES_PER_FOOT = Sourced(
     value=Decimal("0.3048"),
@@ -51,6 +58,11 @@ ALTITUDE_LIMITS_FT = (Decimal(-1500), Decimal(16500))
 """Lowest shore and highest lasting town, rounded outwards (convention)."""
 
 
+def altitude_text(altitude_ft: Decimal) -> str:
+    """An altitude as the seller reads it: "1,240 ft", "378 m"."""
+    return format_measure(altitude_ft * METRES_PER_FOOT.value, Measure.ALTITUDE)
+
+
 class AltitudeError(ScienceError):
     """An altitude no kitchen has, or for which this model does not stand."""
 
@@ -59,11 +71,11 @@ class AltitudeError(ScienceError):
         low, high = ALTITUDE_LIMITS_FT
         super().__init__(
             say(
-                "an altitude of {altitude_ft} ft is outside the model, which takes "
-                "{low} to {high} ft above sea level",
-                altitude_ft=plain(altitude_ft),
-                low=plain(low),
-                high=plain(high),
+                "an altitude of {altitude} is outside the model, which takes "
+                "{low} to {high} above sea level",
+                altitude=altitude_text(altitude_ft),
+                low=altitude_text(low),
+                high=altitude_text(high),
             )
         )
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.quantity_format import format_mass
 from inventory.sourced import Kind, Sourced, Status
 from inventory.words import say
 from production.science.span import Span, total
@@ -386,29 +387,29 @@ def _workings(
 ) -> tuple[Working, ...]:
     if finish.kind.has_target and finish.solids:
         formula = say(
-            "{soluble} g of soluble solids at {solids} %, plus {insoluble} g "
+            "{soluble} of soluble solids at {solids} %, plus {insoluble} "
             "that does not dissolve",
-            soluble=plain(pot.soluble.likely, "1"),
+            soluble=format_mass(pot.soluble.likely),
             solids=plain(finish.solids.likely * 100),
-            insoluble=plain(pot.insoluble.likely, "1"),
+            insoluble=format_mass(pot.insoluble.likely),
         )
     elif finish.kind is FinishKind.NONE:
         formula = say("not cooked down: everything in the pot")
     else:
         formula = say(
-            "{pot} g in the pot less {boiled_off} % boiled off",
-            pot=plain(pot.grams.likely, "1"),
+            "{pot} in the pot less {boiled_off} % boiled off",
+            pot=format_mass(pot.grams.likely),
             boiled_off=plain(finish.boil_off.likely * 100),
         )
     return (
         Working(
             figure=say("in the pot before cooking"),
-            value=f"{plain(pot.grams.likely, '1')} g",
+            value=format_mass(pot.grams.likely),
             formula=(
                 say(
-                    "the ingredients added up; {likely} g of them soluble solids "
+                    "the ingredients added up; {likely} of them soluble solids "
                     "({mix_solids} %)",
-                    likely=plain(pot.soluble.likely, "1"),
+                    likely=format_mass(pot.soluble.likely),
                     mix_solids=plain(pot.mix_solids * 100),
                 )
             ),
@@ -416,16 +417,16 @@ def _workings(
         ),
         Working(
             figure=say("in the pot when done"),
-            value=f"{cooked.text('1')} g",
+            value=cooked.weight_text,
             formula=formula,
             source=BALANCE,
             estimate=True,
         ),
         Working(
             figure=say("left on pot, spoon and skimmer"),
-            value=f"{plain(cooked.likely * loss.likely, '1')} g",
+            value=format_mass(cooked.likely * loss.likely),
             formula=say("{loss} % of it", loss=loss.scaled(Decimal(100)).text()),
-            source="common practice; this kitchen's own jars replace it",
+            source=say("common practice; this kitchen's own jars replace it"),
             estimate=True,
         ),
     )

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.measures import Measure, format_measure, format_temperature
 from inventory.words import say, to_say
-from production.science.atmosphere import pressure_kpa
-from production.science.temperature import KELVIN_OFFSET, both_scales
+from production.science.atmosphere import altitude_text, pressure_kpa
+from production.science.temperature import KELVIN_OFFSET
 from production.science.working import ScienceError, Working, plain, rounded
 
 __all__ = [
@@ -84,10 +85,10 @@ class ReadingError(ScienceError):
                 "the thermometer read {reading_c} in boiling water where about "
                 "{expected_c} is expected; wait for a full rolling boil, read "
                 "again, and replace the thermometer if it is still more than "
-                "{plausible_error_c} °C out",
-                reading_c=both_scales(reading_c),
-                expected_c=both_scales(expected_c),
-                plausible_error_c=plain(PLAUSIBLE_ERROR_C),
+                "{plausible_error} out",
+                reading_c=format_temperature(reading_c),
+                expected_c=format_temperature(expected_c),
+                plausible_error=format_measure(PLAUSIBLE_ERROR_C, Measure.DEGREES),
             )
         )
 
@@ -225,7 +226,7 @@ def _from_reading_alone(reading_c: Decimal) -> BoilingPoint:
         raise ReadingError(reading_c, boiling_c(Decimal("101.325")))
     working = Working(
         figure=say("water boils here at"),
-        value=both_scales(reading_c),
+        value=format_temperature(reading_c),
         formula=say("as read; no altitude was given to check the thermometer against"),
         source=say(OWN_READING),
     )
@@ -239,13 +240,13 @@ def _air_working(kitchen: Kitchen, pressure: Decimal, true_c: Decimal) -> Workin
         say("measured station pressure")
         if kitchen.pressure_hpa is not None
         else say(
-            "standard air at {altitude_ft} ft",
-            altitude_ft=plain(kitchen.altitude_ft or Decimal(0), "1"),
+            "standard air at {altitude}",
+            altitude=altitude_text(kitchen.altitude_ft or Decimal(0)),
         )
     )
     return Working(
         figure=say("water boils here at"),
-        value=both_scales(true_c),
+        value=format_temperature(true_c),
         formula=say(
             "{where}, {pressure} kPa, on the saturation line of water",
             where=where,
@@ -259,14 +260,14 @@ def _thermometer_working(shown_c: Decimal, true_c: Decimal) -> Working:
     error = shown_c - true_c
     return Working(
         figure=say("this thermometer shows boiling water at"),
-        value=both_scales(shown_c),
+        value=format_temperature(shown_c),
         formula=(
             say(
-                "it reads {error} °C too high against {true_c}, weather included"
+                "it reads {error} too high against {true_c}, weather included"
                 if error >= 0
-                else "it reads {error} °C too low against {true_c}, weather included",
-                error=plain(abs(error), "0.01"),
-                true_c=both_scales(true_c),
+                else "it reads {error} too low against {true_c}, weather included",
+                error=format_measure(abs(error), Measure.DEGREES, places=2),
+                true_c=format_temperature(true_c),
             )
         ),
         source=say(OWN_READING),

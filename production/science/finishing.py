@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
+from inventory.measures import Measure, format_measure, format_temperature
 from inventory.sourced import Kind, Sourced, Status
 from inventory.words import say
 from production.science.boiling import BoilingPoint
 from production.science.kinds import ProductKind
-from production.science.temperature import both_scales, fahrenheit_degrees
 from production.science.working import ScienceError, Working, plain, rounded
 
 __all__ = [
@@ -93,11 +93,11 @@ class ElevationError(ScienceError):
         low, high = BROWNE_ROWS[0][1], BROWNE_ROWS[-1][1]
         super().__init__(
             say(
-                "{above_c} °C above boiling water is not a finishing point: the "
-                "table takes {low} to {high} °C above",
-                above_c=plain(above_c),
-                low=plain(low),
-                high=plain(high),
+                "{above} above boiling water is not a finishing point: the "
+                "table takes {low} to {high} above",
+                above=format_measure(above_c, Measure.DEGREES),
+                low=format_measure(low, Measure.DEGREES),
+                high=format_measure(high, Measure.DEGREES),
             )
         )
 
@@ -214,9 +214,8 @@ def finishing_point_at(
 
 def _above(above_c: Decimal) -> str:
     return say(
-        "{above_c} °C ({above_f} °F) above boiling water",
-        above_c=plain(above_c, "0.01"),
-        above_f=plain(fahrenheit_degrees(above_c)),
+        "{above} above boiling water",
+        above=format_measure(above_c, Measure.DEGREES, places=2),
     )
 
 
@@ -229,11 +228,11 @@ def _point(
     workings = [
         Working(
             figure=say("stop cooking at"),
-            value=both_scales(true_c),
+            value=format_temperature(true_c),
             formula=say(
                 "{formula}; water boils here at {true_c}",
                 formula=formula,
-                true_c=both_scales(water.true_c),
+                true_c=format_temperature(water.true_c),
             ),
             source=source,
         ),
@@ -265,11 +264,11 @@ def _on_own_thermometer(
 ) -> Working:
     return Working(
         figure=say("on this thermometer that shows as"),
-        value=both_scales(shown_c),
+        value=format_temperature(shown_c),
         formula=say(
-            "{shown_c} in boiling water, plus {above_c} °C",
-            shown_c=both_scales(water.shown_c),
-            above_c=plain(above_c, "0.01"),
+            "{shown_c} in boiling water, plus {above}",
+            shown_c=format_temperature(water.shown_c),
+            above=format_measure(above_c, Measure.DEGREES, places=2),
         ),
         source="the maker's own reading in plain boiling water",
     )

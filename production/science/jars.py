@@ -8,6 +8,8 @@ differs by maker; a measured brim-full capacity beats the built-in figure.
 from dataclasses import dataclass, replace
 from decimal import ROUND_DOWN, ROUND_FLOOR, Decimal
 
+from inventory.measures import format_headspace
+from inventory.quantity_format import format_mass
 from inventory.sourced import Kind, Sourced, Status
 from inventory.words import say
 from production.science.density import ICUMSA, density_g_per_ml
@@ -283,9 +285,9 @@ def fill_volume_ml(jar: JarShape, headspace_mm: Decimal) -> Decimal:
     if headspace_mm < 0 or empty_ml >= jar.brim_ml:
         raise JarError(
             say(
-                "a headspace of {headspace_mm} mm in the jar {jar} is impossible; "
-                "enter 0 mm or more, and less than the jar is deep",
-                headspace_mm=plain(headspace_mm),
+                "a headspace of {headspace} in the jar {jar} is impossible; "
+                "enter 0 or more, and less than the jar is deep",
+                headspace=format_headspace(headspace_mm),
                 jar=jar.name,
             )
         )
@@ -366,7 +368,7 @@ def _workings(
     return (
         Working(
             figure=say("one jar holds"),
-            value=f"{plain(fill.fill_g)} g",
+            value=format_mass(fill.fill_g),
             formula=(
                 say(
                     "({brim_ml} ml {minus} {headspace_ml} ml of {headspace_mm} mm "

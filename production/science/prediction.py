@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import ROUND_FLOOR, Decimal
 
+from inventory.measures import format_temperature
+from inventory.quantity_format import format_mass
 from inventory.words import say, to_say
 from production.science.acidity import AcidAnswer, AcidDemand, acid_question
 from production.science.balance import Balance, FinishKind, balance
@@ -141,7 +143,7 @@ def _finish(water: BoilingPoint, found: Balance) -> tuple[FinishingPoint | None,
         )
     point = finishing_point(water, solids=solids)
     return point, say(
-        "when the thermometer shows {shown_c} °C", shown_c=plain(point.shown_c)
+        "when the thermometer shows {shown}", shown=format_temperature(point.shown_c)
     )
 
 
@@ -300,18 +302,18 @@ def _workings(
 def _learnt_working(batch: BatchInput, found: Balance, finished: Span) -> Working:
     return Working(
         figure=say("finished, corrected by this kitchen"),
-        value=f"{finished.text('1')} g",
+        value=finished.weight_text,
         formula=(
             say(
-                "{likely} g {times} {correction}, filled over expected jars of the "
+                "{likely} {times} {correction}, filled over expected jars of the "
                 "last {correction_batches} batches",
-                likely=plain(found.finished_g.likely, "1"),
+                likely=format_mass(found.finished_g.likely),
                 times=TIMES,
                 correction=plain(batch.correction, "0.001"),
                 correction_batches=batch.correction_batches or "few",
             )
         ),
-        source="this kitchen's own batches",
+        source=say("this kitchen's own batches"),
         estimate=True,
     )
 
@@ -321,10 +323,10 @@ def _count_working(jar: JarPrediction, finished: Span) -> Working:
         figure=say("jars of {jar}", jar=jar.jar.name),
         value=jar.count.text(),
         formula=say(
-            "{finished} g over {fill_g} g a jar",
-            finished=finished.text("1"),
-            fill_g=plain(jar.fill.fill_g),
+            "{finished} over {fill} a jar",
+            finished=finished.weight_text,
+            fill=format_mass(jar.fill.fill_g),
         ),
-        source="soluble-solids balance and what one jar holds",
+        source=say("soluble-solids balance and what one jar holds"),
         estimate=True,
     )

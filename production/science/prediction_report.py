@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
+from inventory.measures import format_temperature
 from production.science.identity import NameAnswer
 from production.science.prediction_terms import JarPrediction, Prediction
 from production.science.processing import ProcessTime, jar_class
 from production.science.span import Span
-from production.science.temperature import both_scales, fahrenheit
+from production.science.temperature import fahrenheit
 from production.science.working import Working, plain, rounded
 
 __all__ = ["as_data", "as_lines", "may_be_called"]
@@ -186,9 +187,9 @@ def as_lines(prediction: Prediction) -> Iterator[str]:
     if batch.factor != 1:
         yield f"  {plain(batch.factor * 100)} % of the tested batch"
     yield ""
-    yield f"  water boils here at     {both_scales(prediction.water.true_c)}"
+    yield f"  water boils here at     {format_temperature(prediction.water.true_c)}"
     if prediction.water.shown_c != prediction.water.true_c:
-        yield f"  this thermometer shows  {both_scales(prediction.water.shown_c)}"
+        yield f"  this thermometer shows  {format_temperature(prediction.water.shown_c)}"
     yield f"  done                    {_done(prediction)}"
     yield f"  in the pot              {found.pot_g.text('1')} g"
     yield f"  water off               {plain(found.boiled_off_g, '1')} g"
@@ -214,8 +215,8 @@ def _done(prediction: Prediction) -> str:
         return prediction.finish_words
     own = ""
     if point.shown_c != point.true_c:
-        own = f"; on this thermometer {both_scales(point.shown_c)}"
-    return f"at {both_scales(point.true_c)}{own}"
+        own = f"; on this thermometer {format_temperature(point.shown_c)}"
+    return f"at {format_temperature(point.true_c)}{own}"
 
 
 def _jar_line(jar: JarPrediction) -> str:

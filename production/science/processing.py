@@ -12,9 +12,14 @@ from enum import StrEnum
 from functools import cache
 from pathlib import Path
 
+from inventory.measures import format_headspace
 from inventory.sourced import Kind, Sourced, Status
 from inventory.words import say, to_say
-from production.science.atmosphere import ALTITUDE_LIMITS_FT, AltitudeError
+from production.science.atmosphere import (
+    ALTITUDE_LIMITS_FT,
+    AltitudeError,
+    altitude_text,
+)
 from production.science.kinds import ProductKind
 from production.science.working import ScienceError, Working, plain
 
@@ -35,11 +40,6 @@ __all__ = [
 
 TABLE = Path(__file__).with_name("processing.toml")
 BAND_TOPS_FT = (Decimal(1000), Decimal(6000))
-BAND_NAMES = (
-    to_say("up to 1,000 ft"),
-    to_say("1,001 to 6,000 ft"),
-    to_say("above 6,000 ft"),
-)
 ADDED_PER_BAND_MIN = 5
 STERILE_BELOW_MIN = Sourced(
     value=Decimal(10),
@@ -70,7 +70,7 @@ JAR_CLASSES = (
 )
 """Largest brim-full capacity in ml that still belongs to a tested size."""
 UNSTERILE_RULE = to_say(
-    "10 minutes, and one more per additional 1,000 ft (convention, cautious)"
+    "10 minutes, and one more per additional {altitude} (convention, cautious)"
 )
 STEAM_CAUTIONS = (
     to_say("acid food only (pH 4.6 or below), by a tested recipe"),
@@ -80,8 +80,10 @@ STEAM_CAUTIONS = (
     ),
     to_say("never open the canner to add water while it is timed"),
 )
+WATER_ABOVE_LIDS_MM = Decimal(25)
+"""An inch, as the published times ask for."""
 WATER_CAUTIONS = (
-    to_say("water at least 1 inch (25 mm) above the lids all the time"),
+    to_say("water at least {height} above the lids all the time"),
     to_say("time from a full rolling boil; if it stops, start the whole time again"),
 )
 AFTERWARDS = to_say(
@@ -250,6 +252,20 @@ def jar_class(brim_ml: Decimal) -> str:
     return say("larger than quart")
 
 
+def band_name(band: int) -> str:
+    """The altitudes of a band, in words."""
+    lowest, highest = (altitude_text(top) for top in BAND_TOPS_FT)
+    if band == 0:
+        return say("up to {lowest}", lowest=lowest)
+    if band == 1:
+        return say(
+            "{above} to {highest}",
+            above=altitude_text(BAND_TOPS_FT[0] + 1),
+            highest=highest,
+        )
+    return say("above {highest}", highest=highest)
+
+
 def altitude_band(altitude_ft: Decimal) -> int:
     """0, 1 or 2; a band is closed at its top (1,000 ft belongs to the first)."""
     return sum(altitude_ft > top for top in BAND_TOPS_FT)
@@ -303,12 +319,12 @@ def process_time(question: ProcessQuestion) -> ProcessTime:
     steam = question.canner is Canner.STEAM
     return ProcessTime(
         minutes=minutes,
-        band=say(BAND_NAMES[band]),
+        band=band_name(band),
         sterile_needed=minutes is not None and minutes < STERILE_BELOW_MIN.value,
         sterilise_min=sterilise_min(question.altitude_ft),
         question="" if minutes is not None else _ask(question),
         cautions=tuple(
-            say(each)
+            say(each, height=format_headspace(WATER_ABOVE_LIDS_MM))
             for each in (*(STEAM_CAUTIONS if steam else WATER_CAUTIONS), AFTERWARDS)
         ),
         workings=workings,
@@ -330,7 +346,7 @@ def _listed(
     working = Working(
         figure=say("process"),
         value=f"{listed} min",
-        formula=f"{row.product}, {question.size}, {say(BAND_NAMES[band])}",
+        formula=f"{row.product}, {question.size}, {band_name(band)}",
         source=row.fact.citation,
     )
     if from_recipe is not None and from_recipe > listed:
@@ -349,7 +365,7 @@ def _recipe_working(question: ProcessQuestion, band: int, minutes: int) -> Worki
                 "({band_names})",
                 recipe_min=question.recipe_min,
                 added_per_band_min=ADDED_PER_BAND_MIN,
-                band_names=say(BAND_NAMES[band]),
+                band_names=band_name(band),
             )
         ),
         source=say(
@@ -362,7 +378,7 @@ def _unsterile_working(minutes: int) -> Working:
     return Working(
         figure=say("process, jars not sterilised"),
         value=f"{minutes} min",
-        formula=say(UNSTERILE_RULE),
+        formula=say(UNSTERILE_RULE, altitude=altitude_text(BAND_TOPS_FT[0])),
         source=STERILE_BELOW_MIN.citation,
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.quantity_format import format_mass
 from inventory.words import say
 from production.science.working import ScienceError, plain, rounded
 
@@ -75,6 +76,16 @@ class Span:
             likely=rounded(self.likely, step),
             high=rounded(self.high, step),
         )
+
+    @property
+    def weight_text(self) -> str:
+        """Grams as the seller weighs: "7 lb (6 lb 8 oz to 7 lb 6 oz)"."""
+        if self.is_exact:
+            return format_mass(self.likely)
+        ends = say(
+            "{low} to {high}", low=format_mass(self.low), high=format_mass(self.high)
+        )
+        return f"{format_mass(self.likely)} ({ends})"
 
     def text(self, step: str = "0.1") -> str:
         """As shown: "9.2 (8.4 to 9.9)", or one figure where there is no doubt."""

@@ -1,10 +1,11 @@
-"""Degrees Celsius and Fahrenheit: points and intervals, kept apart."""
+"""Degrees Celsius and Fahrenheit, for data that carries both.
+
+Pages and papers write temperatures through `inventory.measures`.
+"""
 
 from decimal import Decimal
 
-from production.science.working import plain
-
-__all__ = ["both_scales", "celsius", "fahrenheit", "fahrenheit_degrees"]
+__all__ = ["celsius", "fahrenheit"]
 
 NINE_FIFTHS = Decimal("1.8")
 ICE_POINT_F = Decimal(32)
@@ -19,13 +20,3 @@ def fahrenheit(temperature_c: Decimal) -> Decimal:
 def celsius(temperature_f: Decimal) -> Decimal:
     """A point of the scale: degrees F to degrees C."""
     return (temperature_f - ICE_POINT_F) / NINE_FIFTHS
-
-
-def fahrenheit_degrees(interval_c: Decimal) -> Decimal:
-    """A difference of temperature: C degrees to F degrees, exact."""
-    return interval_c * NINE_FIFTHS
-
-
-def both_scales(temperature_c: Decimal) -> str:
-    """The temperature on both scales ("104.4 °C (219.9 °F)")."""
-    return f"{plain(temperature_c)} °C ({plain(fahrenheit(temperature_c))} °F)"

@@ -5,6 +5,7 @@ import datetime
 from django.utils import timezone
 
 from inventory.models import Business
+from inventory.quantity_format import format_mass
 from inventory.words import say, to_say
 from production.models import Batch, RecipeStep
 from production.papers.batch_sheet import BatchSheet, SheetDay, SheetLine, SheetStep
@@ -89,7 +90,7 @@ def _day(
     on = (first or batch.planned_on) + datetime.timedelta(days=offset)
     return SheetDay(
         number=number,
-        on=f"{on:%A} {on.day} {on:%B %Y}",
+        on=say("{on:%A} {day} {on:%B %Y}", on=on, day=on.day),
         lines=_lines(batch, positions),
         steps=tuple(_step(batch, step) for step in own),
         stand="" if is_last else _stand(own),
@@ -106,7 +107,7 @@ def _lines(batch: Batch, positions: set[int]) -> tuple[SheetLine, ...]:
     return tuple(
         SheetLine(
             cook=each.cook,
-            grams=f"{number_text(each.grams, places=0 if each.grams >= 10 else 1)} g",
+            weight=format_mass(each.grams),
             name=each.line.material.name,
             lots=lots.get(each.line.pk, ""),
             at_step=each.line.step_position,

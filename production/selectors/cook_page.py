@@ -4,23 +4,26 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.measures import (
+    Measure,
+    format_headspace,
+    format_measure,
+    format_temperature,
+)
 from inventory.models import Business
 from inventory.words import say
 from production.gate_terms import COOLING_LEAST_H
 from production.models import Batch, Reading, RecipeStep, RecipeVersion, StepRecord
 from production.reading_entry import unit_hint
 from production.readings import ReadingKind, reading_text
-from production.science.atmosphere import METRES_PER_FOOT
 from production.science.finishing import FinishingPoint
 from production.science.processing import STERILE_BELOW_MIN, SteamTimeError
 from production.science.working import Working
 from production.selectors import kitchen
 from production.wording import (
     duration_text,
-    headspace_text,
     number_text,
     percent_text,
-    temperature_text,
 )
 
 __all__ = [
@@ -67,13 +70,11 @@ def today_of(batch: Batch) -> Today:
     water = kitchen.local_boiling(batch)
     point = kitchen.finish_point(batch)
     process, cautions, workings = _process(batch)
-    feet = kitchen.kitchen_altitude_m(batch) / METRES_PER_FOOT.value
-    metres = kitchen.kitchen_altitude_m(batch)
     return Today(
-        altitude=f"{feet:,.0f} ft ({metres:,.0f} m)",
-        boiling=temperature_text(water.shown_c),
+        altitude=format_measure(kitchen.kitchen_altitude_m(batch), Measure.ALTITUDE),
+        boiling=format_temperature(water.shown_c),
         finish=_finish(batch.version, point),
-        headspace=headspace_text(batch.version.headspace_mm),
+        headspace=format_headspace(batch.version.headspace_mm),
         process=process,
         canner=str(dict(Business.Canner.choices)[kitchen.canner_of(batch)]),
         cautions=cautions,
@@ -83,7 +84,7 @@ def today_of(batch: Batch) -> Today:
 
 def _finish(version: RecipeVersion, point: FinishingPoint | None) -> str:
     if point is not None:
-        return temperature_text(point.shown_c)
+        return format_temperature(point.shown_c)
     if version.finish == RecipeVersion.Finish.TIME:
         return say("a full rolling boil for the recipe's time")
     if version.finish_solids is not None:

@@ -5,11 +5,20 @@ from typing import Any
 
 from django.utils import timezone
 
+from inventory.measures import format_temperature
 from inventory.models import Business
 from inventory.paper import Column
+from inventory.quantities import format_amount
 from inventory.words import say
 from production.gate_terms import Requirement
-from production.models import Batch, BatchOutput, InstrumentCheck, Reading, SealCheck
+from production.models import (
+    Batch,
+    BatchOutput,
+    Instrument,
+    InstrumentCheck,
+    Reading,
+    SealCheck,
+)
 from production.papers.batch_record import BatchRecord, RecordTable
 from production.readings import ReadingKind, reading_text
 from production.selectors import batch_papers, cook_page, kitchen, net_check
@@ -138,7 +147,7 @@ def _lots(batch: Batch) -> RecordTable:
             (
                 each.movement.lot.code,
                 each.movement.lot.name,
-                f"{number_text(-each.movement.quantity)} {say(each.movement.lot.unit)}",
+                format_amount(-each.movement.quantity, each.movement.lot.unit),
                 _supplier(each.movement.lot),
                 str(each.movement.lot.received_on),
             )
@@ -238,8 +247,10 @@ def _check_row(check: InstrumentCheck) -> tuple[str, ...]:
         str(check.instrument),
         _moment(check.checked_at),
         check.reference,
-        number_text(check.reading),
-        check.note or ("passed" if check.passed else say("did not pass")),
+        format_temperature(check.reading)
+        if check.instrument.kind == Instrument.Kind.THERMOMETER
+        else number_text(check.reading),
+        check.found or (say("passed") if check.passed else say("did not pass")),
     )
 
 

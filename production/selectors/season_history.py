@@ -4,6 +4,7 @@ import datetime
 from collections import defaultdict
 from decimal import Decimal
 
+from inventory.measures import Measure, rate
 from inventory.models import Lot, Material, Movement
 from production.books_pictures import PricePoint
 
@@ -14,7 +15,7 @@ MONTHS = 12
 
 
 def fruit_prices(*, on: datetime.date) -> dict[str, list[PricePoint]]:
-    """Price of a kilogram as bought, of each fruit at each purchase up to a day."""
+    """Price of a kilogram, or of a pound, as bought, of each fruit at each purchase up to a day."""
     lots = (
         Lot.objects.with_received()
         .filter(
@@ -31,7 +32,7 @@ def fruit_prices(*, on: datetime.date) -> dict[str, list[PricePoint]]:
     for lot in lots:
         received = Decimal(lot.received)  # type: ignore[attr-defined] # annotated
         if received > 0:
-            price = lot.cost / received * GRAMS_PER_KG
+            price = rate(lot.cost / received * GRAMS_PER_KG, Measure.GOODS)
             series[lot.material.name].append(  # type: ignore[union-attr] # filtered
                 PricePoint(on=lot.received_on, price=price)
             )

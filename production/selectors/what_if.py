@@ -1,11 +1,14 @@
 """What would be kept of a jar at an outlet if a figure were another."""
 
 import datetime
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inventory.folding import best_fits, fold
 from inventory.measures import Measure, rate
 from inventory.models import Outlet, OutletKind, Product
+from inventory.selectors.choosing import MOST, Shelf
 from inventory.words import say
 from production.costing.breakdown import CostingError, JarCost
 from production.costing.jar import JarCostInput, MaterialUse, cost_of_jar
@@ -21,7 +24,16 @@ from production.selectors.cost_book import read_cost_book
 from production.selectors.outlet_margins import outlet_terms, with_days_attended
 from production.selectors.selling_prices import PricedProduct, priced_products
 
-__all__ = ["NothingToTry", "Tried", "WhatIf", "starting_figures", "try_figures"]
+__all__ = [
+    "NothingToTry",
+    "Offer",
+    "OfferedProducts",
+    "Tried",
+    "WhatIf",
+    "read_offer",
+    "starting_figures",
+    "try_figures",
+]
 
 ZERO = Decimal(0)
 
@@ -76,54 +88,111 @@ class Tried:
         return self.kept.kept - self.kept_today.kept
 
 
+class OfferedProducts(Shelf[Product]):
+    """Products that were read already, chosen by typing without asking the book."""
+
+    def __init__(self, products: Iterable[Product]) -> None:
+        super().__init__(Product.objects.none())
+        self.known = {product.pk: product for product in products}
+
+    def names(self) -> Iterable[tuple[int, str]]:
+        """Key and every name it is known by."""
+        for key, product in self.known.items():
+            yield key, str(product)
+            yield key, product.code
+
+    def find(self, typed: str, *, most: int = MOST) -> list[Product]:
+        """Products that answer what was typed, the best first."""
+        if not typed.strip():
+            return list(self.known.values())[:most]
+        return [self.known[k] for k in best_fits(typed, self.names(), most=most)]
+
+    def named(self, typed: str) -> list[Product]:
+        """Products whose own words were typed."""
+        wanted = fold(typed)
+        keys = {key: None for key, name in self.names() if fold(name) == wanted}
+        return [self.known[key] for key in keys]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """What may be tried: products with their prices, and the outlets open today."""
+
+    on: datetime.date
+    products: Sequence[PricedProduct]
+    outlets: Sequence[Outlet]
+
+    @property
+    def shelf(self) -> OfferedProducts:
+        """The products to choose from."""
+        return OfferedProducts(row.product for row in self.products)
+
+    def priced(self, typed: str) -> PricedProduct | None:
+        """The product meant by a text, or the first offered that has a price."""
+        shelf = self.shelf
+        found = (shelf.named(typed) or shelf.find(typed)) if typed.strip() else []
+        if len(found) == 1:
+            return next(row for row in self.products if row.product == found[0])
+        offered = (
+            row
+            for row in self.products
+            if row.prices
+            and not (row.product.withdrawn_on and row.product.withdrawn_on <= self.on)
+        )
+        return next(offered, None)
+
+    def outlet(self, number: int | None, priced: PricedProduct) -> Outlet | None:
+        """The outlet of a number, or the first with a price for the jar."""
+        named = (outlet for outlet in self.outlets if outlet.pk == number)
+        selling = (o for o in self.outlets if o.kind in priced.prices)
+        return next(named, None) or next(selling, None)
+
+
+def read_offer(*, on: datetime.date) -> Offer:
+    """Read products, prices and outlets, in two queries."""
+    open_outlets = Outlet.objects.filter(closed_on__isnull=True)
+    outlets = open_outlets.exclude(kind=OutletKind.GIFTS)
+    return Offer(
+        on=on,
+        products=priced_products(Product.objects.all(), on=on),
+        outlets=list(with_days_attended(outlets, on=on)),
+    )
+
+
 def starting_figures(
-    product: Product | None, outlet: Outlet | None, *, on: datetime.date
+    offer: Offer, *, product: str = "", outlet: int | None = None
 ) -> WhatIf | NothingToTry:
-    """Today's figures of a pair, or of the first pair that has a price."""
-    priced = _priced(product, on=on)
+    """Today's figures of a pair, or of the first pair that has a price.
+
+    Args:
+        offer: what may be tried.
+        product: name or code as typed.
+        outlet: its number.
+    """
+    priced = offer.priced(product)
     if priced is None:
         return NothingToTry(problem=say("No product has a price yet: set one first."))
-    outlet = _outlet(outlet, priced, on=on)
-    if outlet is None:
+    there = offer.outlet(outlet, priced)
+    if there is None:
         return NothingToTry(
             problem=say("No outlet is open yet: enter one under Stall.")
         )
-    book = read_cost_book(on=on)
+    book = read_cost_book(on=offer.on)
     try:
         given = book.standard_input(priced)
         main = main_material(given)
     except CostingError as error:
         return NothingToTry(problem=f"{error}.")
-    terms = outlet_terms([outlet], on=on, business=book.business)[outlet.pk]
+    terms = outlet_terms([there], on=offer.on, business=book.business)
     return WhatIf(
         product=priced.product,
-        outlet=outlet,
+        outlet=there,
         given=given,
         main=main,
-        terms=terms,
-        price=priced.prices.get(outlet.kind, ZERO),
+        terms=terms[there.pk],
+        price=priced.prices.get(there.kind, ZERO),
         hourly_rate=book.business.labour_rate,
     )
-
-
-def _priced(product: Product | None, *, on: datetime.date) -> PricedProduct | None:
-    """The product asked for, or the first that has a price."""
-    if product is not None:
-        products = Product.objects.filter(pk=product.pk)
-        return priced_products(products, on=on)[0]
-    offered = priced_products(Product.objects.offered(on=on), on=on)
-    return next((row for row in offered if row.prices), None)
-
-
-def _outlet(
-    outlet: Outlet | None, priced: PricedProduct, *, on: datetime.date
-) -> Outlet | None:
-    """The outlet asked for, or the first open one with a price for the jar."""
-    if outlet is not None:
-        return with_days_attended(Outlet.objects.filter(pk=outlet.pk), on=on).first()
-    open_outlets = Outlet.objects.filter(closed_on__isnull=True)
-    outlets = with_days_attended(open_outlets.exclude(kind=OutletKind.GIFTS), on=on)
-    return next((o for o in outlets if o.kind in priced.prices), None)
 
 
 def try_figures(pair: WhatIf, change: Change, *, price: Decimal) -> Tried:

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from inventory.models import Business
 from inventory.money import format_money
+from inventory.quantities import format_amount
 from inventory.words import say
 from production.models import Expense, Overhead
 
@@ -64,7 +65,6 @@ class WriteOffTable(tables.Table):
     name = tables.Column(verbose_name=_("what"))
     lot = tables.Column(verbose_name=_("lot"))
     quantity = tables.Column(attrs=NUMBER, verbose_name=_("quantity"))
-    unit = tables.Column(verbose_name=_("unit"))
     cost = MoneyColumn(verbose_name=_("at cost"))
 
     class Meta:
@@ -75,5 +75,5 @@ class WriteOffTable(tables.Table):
         self.business = business
         self.caption = say("What left unsold, at cost")
 
-    def render_quantity(self, value: Decimal) -> str:
-        return f"{value.normalize():,f}"
+    def render_quantity(self, value: Decimal, record: Any) -> str:
+        return format_amount(value, record.unit)

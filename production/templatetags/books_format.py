@@ -5,8 +5,10 @@ from decimal import Decimal
 from django import template
 from django.urls import NoReverseMatch, reverse
 
+from inventory.measures import Measure, rate, scale_of
 from inventory.money import round_money
-from inventory.words import figures
+from inventory.quantities import format_mass
+from inventory.words import figures, say
 from production.costing.breakdown import Source
 
 register = template.Library()
@@ -30,6 +32,37 @@ def amount(value: Decimal) -> str:
     """A quantity exactly as the ledger has it, without needless noughts."""
     text = f"{value:,f}"
     return figures(text.rstrip("0").rstrip(".") if "." in text else text)
+
+
+@register.simple_tag
+def quantity(value: Decimal, unit: str) -> str:
+    """A quantity of stock: weights as the seller weighs, the rest exactly."""
+    if unit == "g":
+        return format_mass(value)
+    return f"{amount(value)} {say(unit)}".strip()
+
+
+@register.simple_tag
+def factor(value: Decimal, unit: str) -> str:
+    """One number of a working: weights in one unit, so that the sum can be checked."""
+    goods = scale_of(Measure.GOODS)
+    if unit == "g":
+        shown = goods.shown(value / 1000)
+        return f"{figure(Decimal(shown.numerator) / shown.denominator)} {goods.unit}"
+    if unit == say("per {unit}", unit=say("g")):
+        by_weight = figure(rate(value * 1000, Measure.GOODS))
+        return f"{by_weight} {say('per {unit}', unit=goods.unit)}"
+    return f"{figure(value)} {say(unit)}".strip()
+
+
+@register.simple_tag
+def unit_cost(value: Decimal, unit: str) -> str:
+    """Money by what is counted, or by the seller's unit of weight."""
+    return (
+        factor(value, say("per {unit}", unit=say("g")))
+        if unit == "g"
+        else figure(value)
+    )
 
 
 @register.filter

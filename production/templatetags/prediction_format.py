@@ -4,16 +4,10 @@ from decimal import Decimal
 
 from django import template
 
-from production.science import temperature, working
+from production.science import working
 from production.science.span import Span
 
 register = template.Library()
-
-
-@register.filter
-def both_scales(temperature_c: Decimal) -> str:
-    """A temperature in degrees C and F."""
-    return temperature.both_scales(temperature_c)
 
 
 @register.filter
@@ -26,6 +20,12 @@ def plain(value: Decimal, step: str = "0.1") -> str:
 def span(value: Span, step: str = "0.1") -> str:
     """A figure with its range."""
     return value.text(step)
+
+
+@register.filter
+def weight_span(value: Span) -> str:
+    """A weight with its range, in the seller's units."""
+    return value.weight_text
 
 
 @register.filter

@@ -3,14 +3,12 @@
 from decimal import Decimal
 from typing import Any
 
-from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
-from inventory.forms.choosing import product_field
 from inventory.measures import Measure, unit_of
-from inventory.models import Business, Outlet, Product
+from inventory.models import Business, Product
 from inventory.money import format_money
 from inventory.roles import owner_required
 from inventory.words import say
@@ -23,9 +21,12 @@ from production.selectors.cost_book import read_cost_book
 from production.selectors.jar_answer import answer_jar
 from production.selectors.outlet_margins import MarginTable, margin_table
 from production.selectors.season_history import fruit_prices, jars_by_month
+from production.selectors.selling_prices import priced_products
 from production.selectors.what_if import (
     NothingToTry,
+    Offer,
     WhatIf,
+    read_offer,
     starting_figures,
     try_figures,
 )
@@ -133,15 +134,13 @@ def _cost_picture(table: MarginTable, business: Business) -> str:
 
 @owner_required
 def jar_cost(request: HttpRequest, code: str) -> HttpResponse:
-    product = get_object_or_404(
-        Product.objects.select_related(
-            "jar_size__jar", "jar_size__lid", "filling__recipe"
-        ),
-        code=code,
-    )
-    context: dict[str, Any] = {"product": product}
+    today = timezone.localdate()
+    found = priced_products(Product.objects.filter(code=code), on=today)
+    if not found:
+        raise Http404(say("no product has this code"))
+    context: dict[str, Any] = {"product": found[0].product}
     try:
-        answer = answer_jar(product, on=timezone.localdate())
+        answer = answer_jar(found[0], on=today)
     except (CostingError, PricingError) as error:
         context["problem"] = str(error)
         return render(request, "production/books_jar.html", context)
@@ -177,34 +176,28 @@ def batch_cost_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 @owner_required
 def what_if(request: HttpRequest) -> HttpResponse:
-    today = timezone.localdate()
-    context: dict[str, Any] = {"form": WhatIfForm()}
-    product = _product_meant(request.GET.get("product", ""))
-    outlet = Outlet.objects.filter(pk=_number(request.GET.get("outlet")) or 0).first()
-    pair = starting_figures(product, outlet, on=today)
+    offer = read_offer(on=timezone.localdate())
+    context: dict[str, Any] = {}
+    pair = starting_figures(
+        offer,
+        product=request.GET.get("product", ""),
+        outlet=_number(request.GET.get("outlet")),
+    )
     if isinstance(pair, NothingToTry):
         context["problem"] = pair.problem
     else:
-        context |= _tried(request, pair)
+        context |= _tried(request, offer, pair)
     name = (
         "_books_what_if_answer" if getattr(request, "htmx", False) else "books_what_if"
     )
     return render(request, f"production/{name}.html", context)
 
 
-def _product_meant(typed: str) -> Product | None:
-    try:
-        chosen: Product | None = product_field(required=False).clean(typed)
-    except ValidationError:
-        return None
-    return chosen
-
-
 def _number(text: str | None) -> int | None:
     return int(text) if text and text.isdecimal() else None
 
 
-def _tried(request: HttpRequest, pair: WhatIf) -> dict[str, Any]:
+def _tried(request: HttpRequest, offer: Offer, pair: WhatIf) -> dict[str, Any]:
     """The form and what comes of its figures; today's where none were moved."""
     given = request.GET.copy()
     given["product"], given["outlet"] = str(pair.product), str(pair.outlet.pk)
@@ -212,7 +205,7 @@ def _tried(request: HttpRequest, pair: WhatIf) -> dict[str, Any]:
     for name, value in pair.figures().items():
         if not is_same or name not in given:
             given[name] = f"{value:.2f}"
-    form = WhatIfForm(given)
+    form = WhatIfForm(given, offer=offer)
     form.set_ranges(pair.figures())
     context: dict[str, Any] = {
         "form": form,

@@ -18,7 +18,7 @@ from production.science.prediction import BatchInput, predict
 from production.science.prediction_report import may_be_called
 from production.science.processing import Canner
 from production.science.recipe_file import read_document
-from production.science.working import ScienceError, rounded
+from production.science.working import ScienceError
 from production.selectors.prediction import batch_input
 
 
@@ -48,11 +48,8 @@ def _typed(request: HttpRequest, business: Business) -> dict[str, Any] | None:
 
 
 def _today(business: Business) -> dict[str, Any]:
-    altitude_ft = business.altitude_m / METRES_PER_FOOT.value
-    scale = "f" if business.units == Business.Units.US else "c"
     return {
-        "altitude_ft": rounded(altitude_ft, "1"),
-        "scale": scale,
+        "altitude": business.altitude_m,
         "canner": business.canner,
         "share": 100,
     }

@@ -385,7 +385,10 @@ def test_a_season_may_wrap_over_the_new_year(owner_client):
         ).status_code
         == 405
     )
-    post(owner_client, "season-delete", window.pk)
+    asked = post(owner_client, "season-delete", window.pk).content.decode()
+    assert "0 other seasons" in asked
+    assert fruit.seasons.exists()
+    post(owner_client, "season-delete", window.pk, confirmed="yes")
     assert not fruit.seasons.exists()
 
 

@@ -102,7 +102,7 @@ def test_the_printer_offset_moves_every_cell():
     ("overrides", "says"),
     [
         ({"rows": 0}, "at least one row"),
-        ({"rows": 6}, "end at 317.5 mm, but the page is 279.4 mm in height"),
+        ({"rows": 6}, "end at 12.5 in, but the height of the page is 11 in"),
         ({"column_pitch_mm": Decimal(100)}, "would overlap"),
         ({"left_margin_mm": Decimal(-1)}, "outside the page"),
         ({"label_width_mm": Decimal(0)}, "has no area"),

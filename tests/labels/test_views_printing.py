@@ -184,17 +184,17 @@ MEASURES = {
     "shape": "rectangle",
     "rows": 3,
     "columns": 2,
-    "page_width_mm": "210",
-    "page_height_mm": "297",
-    "label_width_mm": "90",
-    "label_height_mm": "60",
-    "left_margin_mm": "10",
-    "top_margin_mm": "20",
-    "column_pitch_mm": "95",
-    "row_pitch_mm": "70",
-    "corner_radius_mm": "2",
-    "offset_x_mm": "0",
-    "offset_y_mm": "0",
+    "page_width_mm": "210 mm",
+    "page_height_mm": "297 mm",
+    "label_width_mm": "90 mm",
+    "label_height_mm": "60 mm",
+    "left_margin_mm": "10 mm",
+    "top_margin_mm": "20 mm",
+    "column_pitch_mm": "95 mm",
+    "row_pitch_mm": "70 mm",
+    "corner_radius_mm": "2 mm",
+    "offset_x_mm": "0 mm",
+    "offset_y_mm": "0 mm",
 }
 
 
@@ -206,15 +206,15 @@ def test_a_measured_sheet_is_named_by_its_measures(owner_client, batch):
 
 
 def test_measures_that_cannot_be_true_keep_the_form(owner_client, batch):
-    wrong = {**MEASURES, "row_pitch_mm": "120"}
+    wrong = {**MEASURES, "row_pitch_mm": "120 mm"}
     page = owner_client.post(reverse("labels:sheet-create"), wrong).content.decode()
-    assert "but the page is 297 mm in height" in page
-    assert 'value="120"' in page
+    assert "but the height of the page is 11.693 in" in page
+    assert 'value="120 mm"' in page
 
 
 def test_the_offset_is_kept_and_one_off_the_page_refused(owner_client, batch):
     address = reverse("labels:sheet-offset", args=[SHEET])
-    owner_client.post(address, {"offset_x_mm": "0.6", "offset_y_mm": "-0.4"})
+    owner_client.post(address, {"offset_x_mm": "0.6 mm", "offset_y_mm": "-0.4 mm"})
     assert str(LabelSheet.objects.get(name=SHEET).offset_x_mm) == "0.60"
     page = owner_client.post(address, {"offset_x_mm": "90", "offset_y_mm": "0"})
     assert "off the page" in page.content.decode()

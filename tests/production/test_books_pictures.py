@@ -78,7 +78,7 @@ def test_every_purchase_is_a_dot_with_its_day_and_price():
         PricePoint(on=datetime.date(2026, 6, 8), price=D("5.25")),
     ]
     text = svg(draw_prices({"Strawberries": points, "Plums": points[:1]}))
-    assert "Strawberries, 01 Jun 2025: 4.50 a kg" in text
+    assert "Strawberries, 01 Jun 2025: 4.50 a lb" in text
     assert "5.25 now; 4.50 to 5.25" in text
     assert ">2026<" in text.replace("\n", "")
 

@@ -131,7 +131,7 @@ def test_the_file_s_own_altitude_wins_over_the_book_s(tmp_path):
     [
         ((), "name one recipe"),
         (("Gravel jam",), 'no recipe in the book is called "Gravel jam"'),
-        (("Strawberry jam", "--altitude", "40000"), "-1500 to 16500 ft"),
+        (("Strawberry jam", "--altitude", "40000"), "−1,500 ft to 16,500 ft"),
         (("Strawberry jam", "--altitude", "high"), "must be a number"),
         (("Strawberry jam", "--factor", "2"), "two full batches"),
         (("Strawberry jam", "--factor", "0"), "at least 1 %"),

@@ -36,7 +36,7 @@ def make_calibration(*, hours_ago=1, low="4.0", high="7.0"):
     [
         ("98.7", "reads true"),
         ("99.5", "near enough"),
-        ("97.0", "1.7 °C too low"),
+        ("97.0", "3.1 °F too low"),
         ("102.0", "replace it"),
     ],
 )

@@ -17,7 +17,7 @@ def make_day(**changes):
         "lines": (
             batch_sheet.SheetLine(
                 cook="2 ½ cups crushed",
-                grams="580 g",
+                weight="580 g",
                 name="Strawberries <& others>",
                 lots="26161-1",
                 at_step=1,

@@ -116,7 +116,7 @@ def test_a_trace_record_says_all_and_that_it_is_only_the_book():
         graph=Graph(nodes=(), edges=()),
     )
     text = text_of(trace_record(answer, maker="Test Kitchen", at=AT))
-    for part in ("Hill Farm", "L7", "6200 g", "STOPPED", "unaccounted 1 4.17"):
+    for part in ("Hill Farm", "L7", "13 lb 10.7 oz", "STOPPED", "unaccounted 1 4.17"):
         assert part in text, part
     assert "let the health department decide" in text
 

@@ -137,7 +137,7 @@ def test_the_sheet_names_lots_and_scales_the_cooks_words(cook):
     product = book.make_jam_product(version)
     planned = book.make_planned(version, product=product, factor=Decimal("0.5"))
     line = batch_papers.batch_sheet(planned).days[0].lines[0]
-    assert (line.cook, line.grams) == ("500 g", "500 g")
+    assert (line.cook, line.weight) == ("500 g", "1 lb 1.6 oz")
     assert line.lots.startswith("T")
     started = batches.start(batch=planned, at=book.COOKED_AT, person=cook)
     again = batch_papers.batch_sheet(started).days[0].lines[0]

@@ -134,12 +134,12 @@ def test_a_batch_without_good_jars_says_so(jam, owner_client):
 
 def test_figures_can_be_tried_without_scripts(jam, owner_client):
     pair = {"product": jam.product.code, "outlet": jam.outlet.pk}
-    tried = {"price": "9.00", "fruit_price": "10", "labour_rate": "0", "jars": "8"}
+    tried = {"price": "9.00", "fruit_price": "4.5359237", "labour_rate": "0", "jars": "8"}
     started = f"{jam.product.code}-{jam.outlet.pk}"
     answer = page(
         owner_client, "books-what-if", **pair, **tried, started=started
     ).context["tried"]
-    # fruit 2.00 kg at 10 over 8 jars instead of at 5; no labour
+    # fruit 2.00 kg at 10 (a lb at 4.5359237) over 8 jars instead of at 5; no labour
     assert answer.cost.total_cost == D("4.3625") + D("1.25") - D("1.875")
     assert answer.kept.given.price == D(9)
 
@@ -205,7 +205,7 @@ def test_a_year_that_is_not_in_the_book_is_not_found(jam, owner_client, year):
 
 def test_the_method_of_a_year_is_kept(jam, owner_client):
     address = reverse("production:books-year-choose", args=[2026])
-    owner_client.post(address, {"method": "average", "mileage_km": "412"})
+    owner_client.post(address, {"method": "average", "mileage_km": "412 km"})
     chosen = ValuationYear.objects.get(year=2026)
     assert (chosen.method, chosen.mileage_km) == ("average", D(412))
     assert owner_client.get(address).status_code == 405
@@ -257,6 +257,9 @@ def counted(client, **figures):
         row = next(r for r in form.rows() if r["line"].lot.code == code)
         data[row["counted"].html_name] = figure
         data[row["reason"].html_name] = reason
+    asked = client.post(reverse("production:books-stocktake"), data)
+    assert "Set the book right by this count?" in asked.content.decode()
+    data |= {"confirmed": "yes"}
     return client.post(reverse("production:books-stocktake"), data)
 
 
@@ -281,7 +284,7 @@ def test_a_refused_count_writes_nothing_and_keeps_the_figures(jam, owner_client)
 def test_history_draws_prices_and_months(jam, owner_client):
     make_row(jam.jars, -4, Reason.SOLD, unit_price=D(9))
     text = page(owner_client, "books-history").content.decode()
-    assert "strawberries, 10 Jun 2026: 5.00 a kg" in text
+    assert "strawberries, 10 Jun 2026: 2.27 a lb" in text
     assert "Jun: 4 jars" in text
     assert " style=" not in text
 

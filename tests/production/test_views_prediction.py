@@ -53,10 +53,9 @@ def test_a_recipe_is_predicted_in_this_kitchen(owner_client, version):
 
 def test_today_s_kitchen_may_be_another(owner_client, version):
     answer = {
-        "altitude_ft": "7000",
+        "altitude": "7000",
         "canner": "steam",
         "share": "50",
-        "scale": "f",
         "reading": "199.5",
     }
     found = ask(owner_client, **answer).context["prediction"]
@@ -66,17 +65,17 @@ def test_today_s_kitchen_may_be_another(owner_client, version):
 
 
 def test_a_reading_in_celsius_is_taken_as_it_is(owner_client, version):
-    found = ask(owner_client, reading="98.5", scale="c").context["prediction"]
+    found = ask(owner_client, reading="98.5 C").context["prediction"]
     assert found.water.shown_c == Decimal("98.5")
 
 
 @pytest.mark.parametrize(
     ("answer", "words"),
     [
-        ({"altitude_ft": "40000"}, "outside the model"),
+        ({"altitude": "40000 ft"}, "outside the model"),
         ({"share": "200"}, "two full batches"),
-        ({"reading": "150", "scale": "c"}, "read again"),
-        ({"altitude_ft": "high"}, "number"),
+        ({"reading": "150 C"}, "read again"),
+        ({"altitude": "high"}, "number"),
     ],
 )
 def test_what_cannot_be_is_said_and_what_was_typed_is_kept(

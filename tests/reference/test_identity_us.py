@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from inventory.measure_setting import figures_in
 from production.science.balance import Finish, FinishKind, Role, balance
 from production.science.batch_lines import line_of_grams
 from production.science.identity import IdentityInput, NameVerdict, identity_input
@@ -131,9 +132,10 @@ def test_spice_and_lemon_juice_are_allowed():
 
 
 def test_what_is_missing_is_told_in_parts_and_grams():
-    found = jam(("strawberry", 800))
+    with figures_in("metric"):
+        found = jam(("strawberry", 800))
     assert "3 more parts of fruit (55 g in this batch)" in found.missing[0]
-    assert "64 g less sugar (6.4 g of every 100 g)" in found.missing[0]
+    assert "64 g less sugar (6.4 % of it)" in found.missing[0]
 
 
 def test_the_free_name_stands_beside_one_not_earned():

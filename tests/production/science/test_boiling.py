@@ -36,7 +36,7 @@ def test_pressure_falls_and_stays_above_half_an_atmosphere(altitude):
 
 @pytest.mark.parametrize("altitude", ["-1501", "16501", "40000", "NaN", "Infinity"])
 def test_an_altitude_outside_the_model_is_named_with_its_limits(altitude):
-    with pytest.raises(AltitudeError, match="-1500 to 16500 ft"):
+    with pytest.raises(AltitudeError, match="−1,500 ft to 16,500 ft"):
         boiling_point(Kitchen(altitude_ft=Decimal(altitude)))
 
 

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from inventory.measure_setting import figures_in
 from production.science.boiling import Kitchen, boiling_point
 from production.science.finishing import (
     ElevationError,
@@ -69,7 +70,7 @@ def test_solids_outside_the_table_are_refused_with_its_limits(solids):
 
 @pytest.mark.parametrize("above", ["0.9", "28"])
 def test_degrees_outside_the_table_are_refused(above):
-    with pytest.raises(ElevationError, match=r"1 to 27\.8"):
+    with figures_in("metric"), pytest.raises(ElevationError, match=r"1 °C to 27\.8 °C"):
         solids_fraction(Decimal(above))
 
 

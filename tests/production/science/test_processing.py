@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from inventory.measure_setting import figures_in
 from production.science.atmosphere import AltitudeError
 from production.science.kinds import ProductKind
 from production.science.processing import (
@@ -70,7 +71,10 @@ def test_a_recipe_that_asks_for_more_than_the_row_wins():
 
 def test_steam_brings_its_own_cautions():
     assert any("vent" in caution for caution in ask(canner=Canner.STEAM).cautions)
-    assert any("25 mm" in caution for caution in ask().cautions)
+    assert any("at least 1 in above" in caution for caution in ask().cautions)
+    with figures_in("metric"):
+        assert any("25 mm" in caution for caution in ask().cautions)
+        assert ask().band == "up to 305 m"
 
 
 @pytest.mark.parametrize(
