@@ -7,6 +7,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from inventory import ledger
+from inventory.forms.checking import Checked
 from inventory.forms.fields import (
     AmountField,
     DayField,
@@ -19,6 +20,8 @@ from inventory.forms.fields import (
 from inventory.forms.measured import MeasureField
 from inventory.measures import Measure
 from inventory.models import Lot, Movement
+from inventory.quantities import format_amount
+from inventory.selectors.consequences import worth_text
 from inventory.words import say
 
 __all__ = [
@@ -37,8 +40,10 @@ class LotForm(forms.Form):
 
     token = TokenField()
 
-    def __init__(self, *args: Any, lot: Lot, **kwargs: Any) -> None:
-        self.lot = lot
+    def __init__(
+        self, *args: Any, lot: Lot, shows_worth: bool = False, **kwargs: Any
+    ) -> None:
+        self.lot, self.shows_worth = lot, shows_worth
         super().__init__(*args, **kwargs)
         if lot.unit == "g":
             weigh_while_typing(self.fields["amount"], material=lot.material)
@@ -85,7 +90,7 @@ class FreezeForm(LotForm):
         return cleaned
 
 
-class WriteOffForm(LotForm):
+class WriteOffForm(Checked, LotForm):
     amount = AmountField(
         help_text=by_units(
             _("How much of it: 8 oz, 2 lb, 3 jars."),
@@ -102,6 +107,19 @@ class WriteOffForm(LotForm):
         cleaned = super().clean() or {}
         cleaned["quantity"] = self.amount_of_lot()
         return cleaned
+
+    def read_back(self, name: str) -> str:
+        quantity = self.cleaned_data.get("quantity")
+        if name != "amount" or not quantity:
+            return ""
+        left = self.lot.home_balance - quantity  # type: ignore[attr-defined]  # annotated
+        if left < 0:
+            return say("That is more than is at home.")
+        told = say("{left} would be left.", left=format_amount(left, self.lot.unit))
+        if not self.shows_worth:
+            return told
+        worth = worth_text(self.lot, quantity)
+        return f"{say('That is worth {worth}.', worth=worth)} {told}"
 
 
 class ReturnForm(LotForm):

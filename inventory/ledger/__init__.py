@@ -3,7 +3,7 @@
 Call them through the package: ``ledger.receive(...)``, ``ledger.draw(...)``.
 """
 
-from inventory.ledger.corrections import correct, count
+from inventory.ledger.corrections import UNDOABLE, correct, count, undo
 from inventory.ledger.errors import LedgerError, NotEnoughError
 from inventory.ledger.figures import Figures, bring_up_to
 from inventory.ledger.rows import Stamp, balance, lock, unit_cost
@@ -20,6 +20,7 @@ from inventory.ledger.verbs import (
 )
 
 __all__ = [
+    "UNDOABLE",
     "WRITE_OFFS",
     "Figures",
     "LedgerError",
@@ -37,6 +38,7 @@ __all__ = [
     "sell",
     "split",
     "take_back",
+    "undo",
     "unit_cost",
     "write_off",
 ]

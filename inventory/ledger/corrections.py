@@ -16,9 +16,22 @@ from inventory.ledger.rows import Stamp, balance, lock
 from inventory.models import Lot, Movement, Outlet
 from inventory.words import say
 
-__all__ = ["correct", "count"]
+__all__ = ["UNDOABLE", "correct", "count", "undo"]
 
 Reason = Movement.Reason
+UNDOABLE = (
+    Reason.SAMPLED,
+    Reason.GIVEN,
+    Reason.OWN_USE,
+    Reason.BROKEN,
+    Reason.SPOILED,
+    Reason.EXPIRED,
+    Reason.MISSING,
+    Reason.TRIMMED,
+    Reason.COUNTED,
+    Reason.RETURNED,
+)
+"""What one touch on a lot's page wrote, and another takes back."""
 
 
 @transaction.atomic
@@ -100,3 +113,33 @@ def correct(*, movement: Movement, quantity: Decimal, stamp: Stamp) -> Movement:
         unit_price=movement.unit_price,
         sales_tax=(movement.sales_tax * share).quantize(Decimal("0.01")),
     )
+
+
+@transaction.atomic
+def undo(*, movement: Movement, stamp: Stamp) -> list[Movement]:
+    """Take a touch back: each row it wrote is cancelled by a row that points at it.
+
+    Args:
+        movement: a row of the touch, for one of the reasons in ``UNDOABLE``.
+        stamp: when and by whom.
+
+    Returns:
+        The new rows.
+
+    Raises:
+        LedgerError: another kind of row, taken back already, or not enough left.
+    """
+    if movement.reason not in UNDOABLE or movement.corrects_id:
+        raise AlreadyCorrectedError(movement, say("put it right where it was entered"))
+    touch = Movement.objects.filter(
+        lot=movement.lot,
+        at=movement.at,
+        person=movement.person,
+        reason__in=UNDOABLE,
+        corrects=None,
+    )
+    # What was taken out comes back first, so that what came in can go.
+    return [
+        correct(movement=row, quantity=Decimal(0), stamp=stamp)
+        for row in touch.order_by("quantity")
+    ]

@@ -17,6 +17,7 @@ from django_tables2 import RequestConfig
 from inventory import selectors
 from inventory.filters import MaterialFilter
 from inventory.forms.checking import checked
+from inventory.forms.confirming import ask_first
 from inventory.forms.pantry import (
     MaterialForm,
     PackForm,
@@ -41,6 +42,7 @@ from inventory.tables.pantry import (
     PurchaseTable,
     SupplierTable,
 )
+from inventory.words import say_count
 
 
 class MaterialList(PagedTableMixin, FilterView):
@@ -120,6 +122,23 @@ def season_edit(
 @require_POST
 def season_delete(request: HttpRequest, pk: int) -> HttpResponse:
     window = get_object_or_404(SeasonWindow, pk=pk)
+    others = window.material.seasons.exclude(pk=pk).count()
+    page = ask_first(
+        request,
+        question=_("Take the season %s out?") % window,
+        facts=[
+            say_count(
+                "{count} other season of {material} is left; plans count on no more.",
+                "{count} other seasons of {material} are left; plans count on no more.",
+                others,
+                material=window.material,
+            )
+        ],
+        submit=_("Take it out"),
+        back=window.material.get_absolute_url(),
+    )
+    if page:
+        return page
     window.delete()
     messages.success(request, _("The season %s is taken out.") % window)
     return redirect(window.material)

@@ -10,12 +10,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.html import escape
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_GET, require_POST
 from django_filters.views import FilterView
 from django_tables2 import RequestConfig
 
 from inventory import ledger, selectors
 from inventory.filters import LotFilter, MovementFilter
+from inventory.forms.checking import checked
 from inventory.forms.choosing import material_field
 from inventory.forms.fields import said, weighed_text
 from inventory.forms.lots import (
@@ -32,7 +33,7 @@ from inventory.quantities import QuantityError
 from inventory.roles import is_owner, owner_required
 from inventory.tables.paging import PagedTableMixin, paged
 from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, MovementTable
-from inventory.views.entry import attempt, stamp
+from inventory.views.entry import REFUSALS, attempt, stamp
 
 USE_FIRST = 8
 
@@ -98,6 +99,7 @@ def lot_detail(request: HttpRequest, code: str) -> HttpResponse:
         "movements": table,
         "elsewhere": selectors.places_of(lot),
         "splits": lot.splits.all(),
+        "last": _last_touch(lot),
         "can_freeze": bool(
             lot.material and lot.material.freezable and not lot.is_frozen
         ),
@@ -189,6 +191,27 @@ def weigh(request: HttpRequest) -> HttpResponse:
     return HttpResponse(escape(weighed_text(quantity, material.unit)))
 
 
+def _last_touch(lot: Lot) -> Movement | None:
+    """The newest row of a lot where it is one that can be taken back by a touch."""
+    newest = lot.movements.select_related("lot__material").order_by("-pk").first()
+    is_plain = newest is not None and newest.corrects_id is None
+    return newest if is_plain and newest.reason in ledger.UNDOABLE else None
+
+
+@require_POST
+def movement_undo(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_object_or_404(
+        Movement.objects.select_related("lot__material", "lot__product"), pk=pk
+    )
+    try:
+        ledger.undo(movement=row, stamp=stamp(request, note=_("taken back")))
+    except REFUSALS as error:
+        messages.error(request, said(error))
+    else:
+        messages.success(request, _("It is taken back; %s is as before.") % row.lot)
+    return redirect(row.lot)
+
+
 def _material_meant(typed: str) -> Material | None:
     """The material of a key, or of the words typed for it."""
     if typed.isdecimal():
@@ -230,7 +253,11 @@ def _with_lot(
 ) -> HttpResponse:
     """One form about one lot: fetch, bind, act, say so."""
     lot = _lot(code)
-    form = form_class(request.POST or None, lot=lot)
+    form = form_class(
+        request.POST or None, lot=lot, shows_worth=is_owner(request.user)
+    )
+    if part := checked(request, form):
+        return part
     if request.method == "POST" and form.is_valid():
         changed = attempt(form, lambda: action(form, lot))
         if changed is not None:

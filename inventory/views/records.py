@@ -19,12 +19,15 @@ from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_POST
 from django.views.generic import ListView
 
+from inventory.forms.confirming import ask_first
 from inventory.forms.records import PaperForm
 from inventory.models import Paper
 from inventory.roles import owner_required
 from inventory.tables.paging import PagedTableMixin
 from inventory.tables.records import PaperTable
-from inventory.words import say
+from inventory.words import say, say_count, to_say
+
+KINDS_OF_CHANGE = (to_say("Created"), to_say("Changed"), to_say("Deleted"))
 
 
 @method_decorator(owner_required, name="dispatch")
@@ -63,11 +66,39 @@ def paper_file(request: HttpRequest, pk: int) -> HttpResponseBase:
 @require_POST
 def paper_delete(request: HttpRequest, pk: int) -> HttpResponse:
     paper = get_object_or_404(Paper, pk=pk)
+    page = ask_first(
+        request,
+        question=say("Delete {paper}?", paper=paper),
+        facts=_lost_with(paper),
+        submit=say("Delete it"),
+        back=reverse("inventory:paper-edit", args=[pk]),
+    )
+    if page:
+        return page
     paper.delete()
     messages.success(
         request, say("{paper} is deleted; its history is kept.", paper=paper)
     )
     return redirect("inventory:paper-list")
+
+
+def _lost_with(paper: Paper) -> list[str]:
+    """What deleting a paper takes away, in numbers."""
+    outlets = paper.outlets.count()
+    told = [
+        say_count(
+            "{count} market or shop no longer asks for it.",
+            "{count} markets and shops no longer ask for it.",
+            outlets,
+        )
+    ]
+    if paper.expires_on:
+        told.append(
+            say("Nobody is reminded that it runs out on {day}.", day=paper.expires_on)
+        )
+    if paper.file:
+        told.append(say("Its file is no longer shown."))
+    return told
 
 
 @owner_required
@@ -99,7 +130,7 @@ def _changes(versions: list[models.Model]) -> list[dict[str, object]]:
             {
                 "at": newer.history_date,  # type: ignore[attr-defined]
                 "person": newer.history_user,  # type: ignore[attr-defined]
-                "what": newer.get_history_type_display(),  # type: ignore[attr-defined]
+                "what": say(str(newer.get_history_type_display())),  # type: ignore[attr-defined]
                 "differences": differences,
             }
         )

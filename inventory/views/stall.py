@@ -14,6 +14,7 @@ from django_tables2 import RequestConfig
 from inventory import markets, selectors
 from inventory.crates import CrateRow, fill_crates
 from inventory.filters import DayFilter, OutletFilter
+from inventory.forms.confirming import ask_first
 from inventory.forms.fields import said
 from inventory.forms.stall import (
     CashForm,
@@ -24,6 +25,7 @@ from inventory.forms.stall import (
 )
 from inventory.models import MarketDay, Outlet, OutletKind, Paper
 from inventory.roles import is_owner, owner_required
+from inventory.selectors.consequences import packed_text
 from inventory.tables.paging import PagedTableMixin, paged
 from inventory.tables.stall import DayTable, LineTable, OutletTable
 from inventory.views.entry import attempt
@@ -191,10 +193,13 @@ def day_cash(request: HttpRequest, pk: int) -> HttpResponse:
         if box is not None:
             messages.success(request, _("The cash box of %s is counted.") % day)
             return redirect(day)
+    takings, tax = selectors.day_takings(day), selectors.day_tax(day)
     context = {
         "day": day,
         "form": form,
-        "expected": selectors.day_takings(day) + selectors.day_tax(day),
+        "takings": takings,
+        "tax": tax,
+        "expected": takings + tax,
     }
     return render(request, "inventory/marketday_cash.html", context)
 
@@ -202,6 +207,16 @@ def day_cash(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def day_cancel(request: HttpRequest, pk: int) -> HttpResponse:
     day = _day(pk)
+    if not day.lines.filter(taken__gt=0).exists():
+        page = ask_first(
+            request,
+            question=_("Call %s off?") % day,
+            facts=packed_text(day),
+            submit=_("Call it off"),
+            back=day.get_absolute_url(),
+        )
+        if page:
+            return page
     try:
         markets.cancel(day=day)
     except markets.MarketError as error:

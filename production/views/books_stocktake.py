@@ -7,11 +7,13 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from inventory import stocktake as actions
+from inventory.forms.confirming import ask_first
 from inventory.ledger import LedgerError, Stamp
 from inventory.models import StockCount
 from inventory.roles import owner_required
 from inventory.words import say
 from production.forms.books import StocktakeForm
+from production.selectors import asking
 
 
 @owner_required
@@ -19,6 +21,15 @@ def stocktake(request: HttpRequest) -> HttpResponse:
     lines = actions.lines_to_count()
     form = StocktakeForm(request.POST or None, lines=lines)
     if request.method == "POST" and form.is_valid():
+        page = ask_first(
+            request,
+            question=say("Set the book right by this count?"),
+            facts=asking.counting(form.counted_lines()),
+            submit=say("Set the book right"),
+            back=request.path,
+        )
+        if page:
+            return page
         person = request.user if isinstance(request.user, User) else None
         stamp = Stamp(on=timezone.localdate(), at=timezone.now(), person=person)
         try:

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 from django_tables2 import RequestConfig
 
+from inventory.forms.confirming import ask_first
 from inventory.ledger import LedgerError
 from inventory.roles import is_owner, owner_required
 from inventory.words import say
@@ -23,6 +24,7 @@ from production.forms.kitchen import (
 )
 from production.gate import GateError
 from production.models import Batch
+from production.selectors import asking
 from production.selectors import kitchen as selectors
 from production.tables.kitchen import BatchTable
 from production.views import batch_page
@@ -80,6 +82,16 @@ def batch_detail(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def batch_cancel(request: HttpRequest, pk: int) -> HttpResponse:
     batch = batch_page.fetch(pk)
+    if batch.status == Batch.Status.PLANNED:
+        page = ask_first(
+            request,
+            question=say("Drop this plan?"),
+            facts=asking.dropping(batch),
+            submit=say("Drop this plan"),
+            back=batch.get_absolute_url(),
+        )
+        if page:
+            return page
     try:
         batches.cancel(batch=batch)
     except batches.BatchError as error:
@@ -144,6 +156,17 @@ def batch_hold(request: HttpRequest, pk: int) -> HttpResponse:
 @owner_required
 @require_POST
 def batch_reject(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_page.fetch(pk)
+    if ReasonForm(request.POST).is_valid():
+        page = ask_first(
+            request,
+            question=say("Reject batch {batch}?", batch=batch.code),
+            facts=asking.rejecting(batch),
+            submit=say("Reject it"),
+            back=batch.get_absolute_url(),
+        )
+        if page:
+            return page
     return _decide(request, pk, "reject", batches.reject)
 
 
@@ -153,6 +176,15 @@ def batch_recook(request: HttpRequest, pk: int) -> HttpResponse:
     batch = batch_page.fetch(pk)
     form = RecookForm(request.POST, batch=batch)
     if form.is_valid():
+        page = ask_first(
+            request,
+            question=say("Cook {batch} again as a new batch?", batch=batch.code),
+            facts=asking.recooking(batch),
+            submit=say("Cook it again"),
+            back=batch.get_absolute_url(),
+        )
+        if page:
+            return page
         try:
             child = batches.recook(
                 batch=batch,

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from inventory.forms.confirming import ask_first
 from inventory.ledger import LedgerError, Stamp
 from inventory.models import Business, Outlet
 from inventory.roles import owner_required
@@ -20,12 +21,13 @@ from production.models import EffectivenessCheck, Recall, StopSale
 from production.papers import recall_papers
 from production.recall_rules import (
     AUTHORITY_CLASSES,
+    EFFECTIVENESS_SHARES,
     NoticeWords,
     RecallNotice,
     contacts_needed,
 )
 from production.recalls import RecallError
-from production.selectors import recall_scope
+from production.selectors import asking, recall_scope
 
 CLOSING = to_say("What became of the jars, and what is changed in the kitchen")
 
@@ -34,6 +36,15 @@ CLOSING = to_say("What became of the jars, and what is changed in the kitchen")
 @owner_required
 def recall_create(request: HttpRequest, stop_pk: int) -> HttpResponse:
     stopped = get_object_or_404(StopSale, pk=stop_pk)
+    page = ask_first(
+        request,
+        question=say("Open a recall?"),
+        facts=asking.recalling(stopped),
+        submit=say("Open a recall"),
+        back=stopped.get_absolute_url(),
+    )
+    if page:
+        return page
     try:
         recall = recalls.open_recall(
             stop_sale=stopped,
@@ -133,6 +144,16 @@ def recall_close(request: HttpRequest, pk: int) -> HttpResponse:
     recall = _get(pk)
     form = WordsForm(request.POST, label=say(CLOSING))
     words = form.cleaned_data["words"] if form.is_valid() else ""
+    if words:
+        page = ask_first(
+            request,
+            question=say("Close the recall?"),
+            facts=asking.closing(recall),
+            submit=say("Close it"),
+            back=recall.get_absolute_url(),
+        )
+        if page:
+            return page
     return _try(
         request,
         recall,
@@ -190,6 +211,7 @@ def _show(request: HttpRequest, recall: Recall, **forms: Any) -> HttpResponse:
         "checks": checks,
         "told": sum(check.told_at is not None for check in checks),
         "answered": sum(check.answered for check in checks),
+        "share": str(EFFECTIVENESS_SHARES.get(recall.level, "")),
         "needed": contacts_needed(recall.level, len(checks)),
         "missing": words.missing,
         "class_words": say(AUTHORITY_CLASSES.get(recall.authority_class, "")),

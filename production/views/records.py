@@ -29,6 +29,7 @@ from django.views.decorators.http import require_POST
 from inventory import backup, markets
 from inventory import calendar_feed as calendar_feed_actions
 from inventory.backup.verbs import backup_name
+from inventory.forms.confirming import ask_first
 from inventory.models import Business
 from inventory.roles import owner_required
 from inventory.views.entry import stamp
@@ -253,6 +254,21 @@ def calendar_save(request: HttpRequest) -> HttpResponse:
 @require_POST
 def calendar_address(request: HttpRequest) -> HttpResponse:
     """Give the calendar a new secret address, or take it away."""
+    if Business.current().calendar_token:
+        page = ask_first(
+            request,
+            question=say("Take the calendar's address away?"),
+            facts=[
+                say(
+                    "Every calendar that fetches it stops at once; none can be told "
+                    "again except by hand."
+                )
+            ],
+            submit=say("Take it away"),
+            back=reverse("production:records"),
+        )
+        if page:
+            return page
     if "close" in request.POST:
         calendar_feed_actions.close_feed()
         messages.success(request, say("The calendar's address no longer answers."))

@@ -11,11 +11,15 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 from django_tables2 import RequestConfig
 
+from inventory.forms.confirming import ask_first
 from inventory.models import Lot
+from inventory.roles import is_owner
+from inventory.selectors.consequences import reach_of
 from inventory.words import say, to_say
 from production import stop_sale as stop_sales
 from production.forms.complaints import WordsForm
 from production.models import Batch, Complaint, StopSale
+from production.selectors import asking
 from production.selectors.lineage import id_rows, lots_downstream
 from production.stop_sale import StopSaleError
 from production.tables.complaints import StopSaleTable
@@ -54,12 +58,18 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
         else:
             messages.warning(request, say("The sale is stopped. Now clear the tables."))
             return redirect(stopped)
+    reached = _reached(batches, lot)
     context = {
         "form": form,
         "batches": batches,
         "lot": lot,
         "complaint": complaint,
-        "reached": _reached(batches, lot),
+        "reached": reached,
+        "facts": (
+            reach_of(reached).sentences(with_cost=is_owner(request.user))
+            if reached
+            else []
+        ),
     }
     return render(request, "production/stopsale_form.html", context)
 
@@ -81,6 +91,16 @@ def stopsale_lift(request: HttpRequest, pk: int) -> HttpResponse:
     stopped = get_object_or_404(StopSale, pk=pk)
     form = WordsForm(request.POST, label=say(FOUND))
     words = form.cleaned_data["words"] if form.is_valid() else ""
+    if words and is_owner(request.user):
+        page = ask_first(
+            request,
+            question=say("Let these jars be sold again?"),
+            facts=asking.lifting(stopped),
+            submit=say("Lift it"),
+            back=stopped.get_absolute_url(),
+        )
+        if page:
+            return page
     try:
         stop_sales.lift(
             stop_sale=stopped,

@@ -64,6 +64,7 @@ def test_complaint_to_shop_letter_in_under_two_minutes(phone, sold_batch):
     expect(phone.get_by_role("cell", name="Corner Shop")).to_be_visible()
     assert Lot.objects.get(code=CODE).stopped_at is not None
     phone.get_by_role("button", name="Open a recall").click()
+    phone.get_by_role("button", name="Open a recall").click()
     phone.get_by_label("What may happen").fill("Spoiled food can make people ill.")
     phone.get_by_role("button", name="Keep the words").click()
     letter = phone.get_by_role("button", name="Letter (PDF)").get_attribute("href")

@@ -27,6 +27,7 @@ SAMPLES = {
         "Lot.objects.filter(product__isnull=False).values_list('code', flat=True)"
     ),
     "lot-count": "Lot.objects.values_list('code', flat=True)",
+    "movement-undo": "Movement.objects.values_list('pk', flat=True)",
     "movement-correct": "Movement.objects.values_list('pk', flat=True)",
     "material-detail": "Material.objects.values_list('pk', flat=True)",
     "material-edit": "Material.objects.values_list('pk', flat=True)",

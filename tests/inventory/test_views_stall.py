@@ -326,7 +326,9 @@ def test_a_day_is_called_off_unless_jars_are_out(owner_client, day, out):
     text = owner_client.post(url, follow=True).content.decode()
     assert "count them back before calling it off." in text
     other = make_market_day(on=TODAY + datetime.timedelta(days=1))
-    post(owner_client, "marketday-cancel", other.pk)
+    asked = post(owner_client, "marketday-cancel", other.pk).content.decode()
+    assert "Nothing is packed for it yet." in asked
+    post(owner_client, "marketday-cancel", other.pk, confirmed="yes")
     other.refresh_from_db()
     assert other.status == "cancelled"
 

@@ -74,5 +74,7 @@ def test_the_owner_makes_and_takes_away_the_address(owner_client):
     owner_client.post(address)
     page = owner_client.get(reverse("production:records")).content.decode()
     assert Business.current().calendar_token in page
-    owner_client.post(address, {"close": ""})
+    asked = owner_client.post(address, {"close": ""}).content.decode()
+    assert 'name="close"' in asked
+    owner_client.post(address, {"close": "", "confirmed": "yes"})
     assert Business.current().calendar_token == ""

@@ -1,5 +1,7 @@
 """Pages of complaints, stop-sales, recalls and drills."""
 
+import re
+
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
@@ -112,6 +114,7 @@ class TestComplaint:
             )
         text = page(owner_client, "complaint-suspects").content.decode()
         assert "FRUIT-1" in text
+        assert re.search(r"at least \d of \d complaints among \d of \d batches", text)
 
     def test_a_helper_writes_complaints_too(self, helper_client, batch):
         assert write_down(helper_client).status_code == 200
@@ -163,7 +166,7 @@ class TestStopSale:
     def test_the_owner_lifts(self, owner_client, batch):
         self.stop(owner_client, lot="FRUIT-1")
         found = StopSale.objects.get()
-        post(owner_client, "stopsale-lift", found.pk, words="a mistake")
+        post(owner_client, "stopsale-lift", found.pk, words="a mistake", confirmed="yes")
         found.refresh_from_db()
         assert found.lift_reason == "a mistake"
         assert page(owner_client, "stopsale-list").status_code == 200
@@ -173,11 +176,12 @@ class TestRecall:
     @pytest.fixture
     def recall(self, owner_client, batch, in_shop):
         post(owner_client, "stopsale-create", batch=CODE, words="mould")
-        post(owner_client, "recall-create", StopSale.objects.get().pk)
+        post(owner_client, "recall-create", StopSale.objects.get().pk, confirmed="yes")
         return Recall.objects.get()
 
     def test_the_page_lists_shops_and_what_is_missing(self, owner_client, recall):
         text = page(owner_client, "recall-detail", recall.pk).content.decode()
+        assert re.search(r"level \w: .* of \d+ shops, rounded up = \d", text)
         assert "Corner Shop" in text
         assert "what harm it may do" in text
 
@@ -206,7 +210,9 @@ class TestRecall:
 
     def test_from_telling_to_closing(self, owner_client, recall, in_shop):
         post(owner_client, "recall-check", recall.pk, in_shop.pk, how="telephone")
-        early = post(owner_client, "recall-close", recall.pk, words="done")
+        early = post(
+            owner_client, "recall-close", recall.pk, words="done", confirmed="yes"
+        )
         assert b"asks for 1 answers" in early.content
         told = {"how": "telephone", "answered": "on"}
         post(owner_client, "recall-check", recall.pk, in_shop.pk, **told)
@@ -215,7 +221,9 @@ class TestRecall:
         post(owner_client, "recall-take-in", recall.pk, **back)
         post(owner_client, "recall-authority", recall.pk)
         post(owner_client, "recall-authority", recall.pk, authority_class="II")
-        post(owner_client, "recall-close", recall.pk, words="all back")
+        post(
+            owner_client, "recall-close", recall.pk, words="all back", confirmed="yes"
+        )
         recall.refresh_from_db()
         assert (recall.authority_class, recall.closing_note) == ("II", "all back")
         assert recall.checks.get().jars_destroyed == 6

@@ -97,7 +97,7 @@ def test_too_much_of_a_lot_is_refused_in_words(owner_client):
 
 def test_a_plan_is_dropped_once(owner_client, owner):
     batch = book.make_planned()
-    post(owner_client, "batch-cancel", batch.pk)
+    post(owner_client, "batch-cancel", batch.pk, confirmed="yes")
     assert not Batch.objects.exists()
     started = book.make_cooking(owner)
     answer = post(owner_client, "batch-cancel", started.pk)
@@ -154,7 +154,9 @@ def test_rejecting_holding_and_cooking_again_are_the_owners(
         assert answer.status_code == 403
     missing = post(owner_client, "batch-recook", batch.pk).content.decode()
     assert "This field is required" in missing
-    answer = post(owner_client, "batch-recook", batch.pk, reason="did not set")
+    answer = post(
+        owner_client, "batch-recook", batch.pk, reason="did not set", confirmed="yes"
+    )
     child = Batch.objects.get(parent=batch)
     assert child.code in answer.content.decode()
     batch.refresh_from_db()
