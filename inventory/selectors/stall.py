@@ -105,13 +105,19 @@ def day_takings(day: MarketDay) -> Decimal:
     return sum((line.sold * line.unit_price for line in day.lines.all()), ZERO)
 
 
-def cash_up(day: MarketDay) -> CashUp | None:
-    """The cash box of a day; None until float and count are entered."""
+def cash_up(day: MarketDay, *, tax: Decimal | None = None) -> CashUp | None:
+    """The cash box of a day; None until float and count are entered.
+
+    Args:
+        day: its lines are read unless prefetched.
+        tax: sales tax in its takings, if the caller has read it already.
+    """
     if day.float_in is None or day.cash_counted is None:
         return None
+    tax = day_tax(day) if tax is None else tax
     return CashUp(
         float_in=day.float_in,
-        expected=round_money(day_takings(day) + day_tax(day)),
+        expected=round_money(day_takings(day) + tax),
         card=day.card_total or ZERO,
         counted=day.cash_counted,
         paid_out=day.cash_paid_out,

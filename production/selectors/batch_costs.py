@@ -26,6 +26,7 @@ from production.costing.variance import ComparedLine, Comparison, Jars, compare
 from production.models import Batch, BatchOutput, RecipeLine
 from production.selectors.cost_book import CostBook
 from production.selectors.costed_outputs import main_outputs
+from production.selectors.selling_prices import PricedProduct
 from production.selectors.written_versions import WrittenVersion
 
 __all__ = ["BatchCost", "batch_cost", "output_cost"]
@@ -67,8 +68,15 @@ def batch_cost(batch: Batch, *, book: CostBook) -> BatchCost:
     return output_cost(main_outputs().get(batch=batch), book=book)
 
 
-def output_cost(output: BatchOutput, *, book: CostBook) -> BatchCost:
+def output_cost(
+    output: BatchOutput, *, book: CostBook, priced: PricedProduct | None = None
+) -> BatchCost:
     """Actual cost of the jars a batch was meant for, as `costed_outputs` finds them.
+
+    Args:
+        output: the jars.
+        book: prices and rates of the day the standard holds for.
+        priced: a product with its prices; most often the one in the jars.
 
     Raises:
         CostingError: no jars, or a price that nobody knows.
@@ -80,7 +88,8 @@ def output_cost(output: BatchOutput, *, book: CostBook) -> BatchCost:
     version = book.written(batch.version)
     expected = batch.expected_jars or (book.expected_jars(version, size) * batch.factor)
     jars = _jars(output, expected * share)
-    priced = book.with_prices(product)  # type: ignore[arg-type] # as above
+    if priced is None or priced.product != product:
+        priced = book.with_prices(product)  # type: ignore[arg-type] # as above
     reader = _BatchReader(
         batch=batch, version=version, book=book, jars=jars, share=share
     )

@@ -23,7 +23,7 @@ from production.selectors.batch_costs import BatchCost, output_cost
 from production.selectors.cost_book import CostBook, read_cost_book
 from production.selectors.costed_outputs import costed_outputs
 from production.selectors.outlet_margins import outlet_terms, with_days_attended
-from production.selectors.selling_prices import priced_products
+from production.selectors.selling_prices import PricedProduct
 
 __all__ = [
     "SHOP_MARGIN",
@@ -98,7 +98,7 @@ def find_product(text: str) -> Product:
 
 
 def answer_jar(
-    product: Product,
+    product: Product | PricedProduct,
     *,
     on: datetime.date,
     outlet_name: str = "",
@@ -107,7 +107,7 @@ def answer_jar(
     """Work out what a jar of a product costs and what is kept of it.
 
     Args:
-        product: with its jar size.
+        product: with its jar size, or with its prices of the day too.
         on: the day whose prices hold.
         outlet_name: only this outlet, with or without a price for the jar.
         last_batches: how many of the newest batches to cost.
@@ -115,9 +115,10 @@ def answer_jar(
     Raises:
         CostingError: a price, a recipe or the outlet is missing.
     """
-    outputs = costed_outputs(product_id=product.pk, limit=last_batches)
+    number = product.pk if isinstance(product, Product) else product.product.pk
+    outputs = costed_outputs(product_id=number, limit=last_batches)
     book = read_cost_book(on=on, versions={o.batch.version_id for o in outputs})
-    (priced,) = priced_products(Product.objects.filter(pk=product.pk), on=on)
+    priced = book.with_prices(product)
     product, prices = priced.product, priced.prices
     cost = book.standard_cost(priced)
     outlets = _outlets(outlet_name, on=on)
@@ -146,7 +147,7 @@ def answer_jar(
                 kind=outlets[0].get_kind_display(),
             )
         )
-    batches, problems = _batches(outputs, book)
+    batches, problems = _batches(outputs, book, priced)
     return JarAnswer(
         product=product,
         book=book,
@@ -189,12 +190,12 @@ def _outlets(name: str, *, on: datetime.date) -> list[Outlet]:
 
 
 def _batches(
-    outputs: Sequence[BatchOutput], book: CostBook
+    outputs: Sequence[BatchOutput], book: CostBook, priced: PricedProduct
 ) -> tuple[list[BatchCost], list[str]]:
     found, problems = [], []
     for output in outputs:
         try:
-            found.append(output_cost(output, book=book))
+            found.append(output_cost(output, book=book, priced=priced))
         except CostingError as error:
             problems.append(f"{output.batch.code}: {error}")
     return found, problems

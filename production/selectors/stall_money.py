@@ -4,7 +4,10 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inventory.models import ConsignmentVisit, MarketDay
+from django.db.models import OuterRef, Subquery, Sum
+from django.db.models.functions import Coalesce
+
+from inventory.models import ConsignmentVisit, MarketDay, Movement
 from inventory.reconciliation import CashUp
 from inventory.selectors import cash_up, visit_due
 
@@ -33,17 +36,22 @@ def cash_differences(
     *, first: datetime.date, last: datetime.date
 ) -> list[CashDifference]:
     """Which of the newest cash-ups between two days differed, newest first."""
+    sold = Movement.objects.filter(
+        market_day=OuterRef("pk"), reason=Movement.Reason.SOLD
+    ).order_by()
+    tax = sold.values("market_day").annotate(tax=Sum("sales_tax")).values("tax")
     days = (
         MarketDay.objects.filter(
             on__gte=first, on__lte=last, cash_counted__isnull=False
         )
+        .annotate(tax=Coalesce(Subquery(tax), Decimal(0)))
         .select_related("outlet")
         .prefetch_related("lines")
         .order_by("-on")
     )
     found = []
     for day in days[:NEWEST]:
-        cash = cash_up(day)
+        cash = cash_up(day, tax=day.tax)
         if cash is not None and cash.difference != 0:
             found.append(CashDifference(day=day, cash=cash))
     return found
