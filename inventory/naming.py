@@ -52,7 +52,8 @@ def _models() -> Iterator[Any]:
 
 
 def _unnamed(model: type[models.Model]) -> Iterator[Any]:
-    for field in (*model._meta.fields, *model._meta.many_to_many):
+    fields: tuple[Any, ...] = (*model._meta.fields, *model._meta.many_to_many)
+    for field in fields:
         if field.name in NEVER_SHOWN or field.primary_key:
             continue
         if field._verbose_name is None and not field.name.startswith("history_"):
