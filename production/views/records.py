@@ -23,7 +23,7 @@ from django.http import (
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.views.decorators.http import require_POST
 
 from inventory import backup, markets
@@ -33,7 +33,7 @@ from inventory.forms.confirming import ask_first
 from inventory.models import Business
 from inventory.roles import owner_required
 from inventory.views.entry import stamp
-from inventory.words import say
+from inventory.words import say, spoken
 from inventory.workbook.cells import FORMULA_STARTS
 from inventory.workbook.findings import WorkbookError
 from production.almanac import write_almanac
@@ -153,11 +153,11 @@ def _told(
 ) -> Iterator[str]:
     """A page that grows while work goes on, then ends with its answer."""
     told: queue.Queue[tuple[str, Any]] = queue.Queue()
-    zone = timezone.get_current_timezone()
+    zone, language = timezone.get_current_timezone(), spoken()
 
     def run() -> None:
         try:
-            with timezone.override(zone):
+            with timezone.override(zone), translation.override(language):
                 answer = work(lambda title, rows: told.put(("step", (title, rows))))
             told.put(("answer", answer))
         except WorkbookError as error:

@@ -9,12 +9,12 @@ from django.contrib.auth.models import User
 from django.db import connections
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.views.decorators.http import require_POST
 
 from inventory.pictures import as_svg
 from inventory.roles import owner_required
-from inventory.words import say
+from inventory.words import say, spoken
 from production import season_plans
 from production.forms.season import SeasonForm
 from production.models import Plan
@@ -103,13 +103,14 @@ def season_search(request: HttpRequest) -> HttpResponse:
         at=timezone.now(),
         person=request.user if isinstance(request.user, User) else None,
     )
-    threading.Thread(target=_search, args=(plan,), daemon=True).start()
+    threading.Thread(target=_search, args=(plan, spoken()), daemon=True).start()
     return redirect("production:season")
 
 
-def _search(plan: Plan) -> None:
+def _search(plan: Plan, language: str) -> None:
     try:
-        season_plans.search(plan, seconds=SECONDS)
+        with translation.override(language):
+            season_plans.search(plan, seconds=SECONDS)
     except BaseException:
         Plan.objects.filter(pk=plan.pk).update(answer={"state": "broken"})
         raise
