@@ -1,5 +1,6 @@
 """Filters of the lists."""
 
+from collections.abc import Iterator
 from typing import Any
 
 import django_filters
@@ -7,6 +8,7 @@ from django import forms
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
+from django_filters.fields import ModelChoiceField, ModelChoiceIterator
 
 from inventory.models import (
     ConsignmentVisit,
@@ -21,6 +23,35 @@ from inventory.models import (
 )
 from inventory.models.materials import MaterialQuerySet
 from inventory.models.stock import LotQuerySet
+
+OFFERED = 200
+"""Names offered to choose from; a page of more is no help to anybody, and slow."""
+
+
+class FirstChoices(ModelChoiceIterator):
+    """The first names of a table, and where to look for the others."""
+
+    def __init__(self, field: Any) -> None:
+        super().__init__(field)
+        self.queryset: Any = field.queryset[: OFFERED + 1]
+
+    def __iter__(self) -> Iterator[tuple[Any, Any]]:
+        choices = list(super().__iter__())
+        most = OFFERED + (self.field.empty_label is not None)
+        yield from choices[:most]
+        if len(choices) > most:
+            yield "", _("… more: look on their own page")
+
+
+class FirstChoicesField(ModelChoiceField):
+    iterator = FirstChoices
+
+
+class OneOfFilter(django_filters.ModelChoiceFilter):
+    """A choice among the rows of another table, however many it has."""
+
+    field_class = FirstChoicesField
+
 
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
@@ -99,9 +130,7 @@ class MovementFilter(django_filters.FilterSet):
     reason = django_filters.ChoiceFilter(
         choices=Movement.Reason.choices, empty_label=_("all")
     )
-    place = django_filters.ModelChoiceFilter(
-        queryset=Outlet.objects.all(), empty_label=_("everywhere")
-    )
+    place = OneOfFilter(queryset=Outlet.objects.all(), empty_label=_("everywhere"))
     since = django_filters.DateFilter(
         "on", lookup_expr="gte", widget=DAY, label=_("Since")
     )
@@ -124,9 +153,7 @@ class MovementFilter(django_filters.FilterSet):
 
 
 class PurchaseFilter(django_filters.FilterSet):
-    supplier = django_filters.ModelChoiceFilter(
-        queryset=Supplier.objects.all(), empty_label=_("all")
-    )
+    supplier = OneOfFilter(queryset=Supplier.objects.all(), empty_label=_("all"))
     since = django_filters.DateFilter(
         "bought_on", lookup_expr="gte", widget=DAY, label=_("Since")
     )
@@ -140,9 +167,7 @@ class PurchaseFilter(django_filters.FilterSet):
 
 
 class DayFilter(django_filters.FilterSet):
-    outlet = django_filters.ModelChoiceFilter(
-        queryset=Outlet.objects.all(), empty_label=_("all")
-    )
+    outlet = OneOfFilter(queryset=Outlet.objects.all(), empty_label=_("all"))
     status = django_filters.ChoiceFilter(
         choices=MarketDay.Status.choices, empty_label=_("all")
     )
@@ -168,7 +193,7 @@ class OutletFilter(django_filters.FilterSet):
 
 
 class VisitFilter(django_filters.FilterSet):
-    outlet = django_filters.ModelChoiceFilter(
+    outlet = OneOfFilter(
         queryset=Outlet.objects.filter(
             kind__in=[OutletKind.CONSIGNMENT, OutletKind.WHOLESALE]
         ),

@@ -646,6 +646,26 @@ class Migration(migrations.Migration):
             constraint=models.UniqueConstraint(fields=('product', 'outlet_kind', 'valid_from'), name='inventory_productprice_once_a_day'),
         ),
         migrations.AddIndex(
+            model_name='marketday',
+            index=models.Index(fields=['on'], name='inventory_marketday_on'),
+        ),
+        migrations.AddIndex(
+            model_name='consignmentvisit',
+            index=models.Index(fields=['on'], name='inventory_visit_on'),
+        ),
+        migrations.AddIndex(
+            model_name='purchase',
+            index=models.Index(fields=['bought_on'], name='inventory_purchase_on'),
+        ),
+        migrations.AddIndex(
+            model_name='product',
+            index=models.Index(fields=['name'], name='inventory_product_name'),
+        ),
+        migrations.AddIndex(
+            model_name='paper',
+            index=models.Index(fields=['is_put_aside', 'expires_on'], name='inventory_paper_due'),
+        ),
+        migrations.AddIndex(
             model_name='lot',
             index=models.Index(fields=['material', 'best_by'], name='inventory_lot_material'),
         ),
@@ -675,7 +695,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='movement',
-            index=models.Index(fields=['lot', 'place'], name='inventory_movement_place'),
+            index=models.Index(fields=['lot', 'place', 'quantity'], name='inventory_movement_place'),
         ),
         migrations.AddIndex(
             model_name='movement',

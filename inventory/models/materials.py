@@ -4,6 +4,7 @@ import datetime
 from decimal import Decimal
 from typing import Self
 
+from django.apps import apps
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models.functions import Coalesce
@@ -49,10 +50,18 @@ class MaterialQuerySet(models.QuerySet["Material"]):
 
     def with_home_balance(self) -> Self:
         """Adds ``at_home``: grams or pieces of all its lots at home."""
-        at_home = models.Q(lots__movements__place__isnull=True)
+        lots = apps.get_model("inventory", "Lot")._default_manager.filter(
+            material=models.OuterRef("pk"), movements__place__isnull=True
+        )
+        total = (
+            lots.order_by()
+            .values("material")
+            .annotate(total=models.Sum("movements__quantity"))
+            .values("total")
+        )
         return self.annotate(
             at_home=Coalesce(
-                models.Sum("lots__movements__quantity", filter=at_home),
+                models.Subquery(total),
                 Decimal(0),
                 output_field=models.DecimalField(max_digits=14, decimal_places=3),
             )
@@ -295,7 +304,7 @@ class SeasonWindow(models.Model):
 
 def _day_text(day: int) -> str:
     date = datetime.date(2000, day // 100, day % 100)
-    return f"{date.day} {date:%b}"
+    return say("{day} {month:%b}", day=date.day, month=date)
 
 
 class Pack(models.Model):

@@ -2,10 +2,11 @@
 
 import datetime
 from decimal import Decimal
-from typing import Self
+from typing import Any, Self
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.db.models.functions import Coalesce
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
@@ -106,6 +107,17 @@ class Outlet(models.Model):
         return reverse("inventory:outlet-detail", args=[self.pk])
 
 
+def _of_each(
+    lines: "models.QuerySet[MarketLine]",
+    summed: "str | models.expressions.Combinable",
+    field: "models.Field[Any, Any]",
+) -> Coalesce:
+    """A sum over a day's lines: a query of its own for each day that is shown."""
+    total = models.Sum(summed, output_field=field)
+    sums = lines.values("day").annotate(total=total).values("total")
+    return Coalesce(models.Subquery(sums), models.Value(0), output_field=field)
+
+
 class MarketDayQuerySet(models.QuerySet["MarketDay"]):
     """Questions asked of market days."""
 
@@ -115,14 +127,13 @@ class MarketDayQuerySet(models.QuerySet["MarketDay"]):
 
     def with_sums(self) -> Self:
         """Adds ``taken``, ``sold`` and ``takings`` (without sales tax)."""
+        lines = MarketLine.objects.filter(day=models.OuterRef("pk")).order_by()
+        price = models.F("sold") * models.F("unit_price")
+        money = models.DecimalField(max_digits=12, decimal_places=2)
         return self.annotate(
-            taken=models.Sum("lines__taken", default=0),
-            sold=models.Sum("lines__sold", default=0),
-            takings=models.Sum(
-                models.F("lines__sold") * models.F("lines__unit_price"),
-                default=Decimal(0),
-                output_field=models.DecimalField(max_digits=12, decimal_places=2),
-            ),
+            taken=_of_each(lines, "taken", models.IntegerField()),
+            sold=_of_each(lines, "sold", models.IntegerField()),
+            takings=_of_each(lines, price, money),
         )
 
     def counted(self, *, on: datetime.date) -> Self:
@@ -173,6 +184,7 @@ class MarketDay(models.Model):
 
     class Meta:
         ordering = ["-on", "outlet"]
+        indexes = [models.Index(fields=["on"], name="inventory_marketday_on")]
         constraints = [
             models.UniqueConstraint(
                 fields=["outlet", "on"], name="inventory_marketday_once"
@@ -180,7 +192,7 @@ class MarketDay(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.outlet}, {self.on:%a %d %b %Y}"
+        return say("{outlet}, {on:%a %d %b %Y}", outlet=self.outlet, on=self.on)
 
     def get_absolute_url(self) -> str:
         """The market day's page."""
@@ -274,6 +286,7 @@ class ConsignmentVisit(models.Model):
 
     class Meta:
         ordering = ["-on"]
+        indexes = [models.Index(fields=["on"], name="inventory_visit_on")]
 
     def __str__(self) -> str:
         return f"{self.outlet}, {self.on}"

@@ -71,6 +71,11 @@ class Paper(models.Model):
 
     class Meta:
         ordering = ["expires_on", "name"]
+        indexes = [
+            models.Index(
+                fields=["is_put_aside", "expires_on"], name="inventory_paper_due"
+            )
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(issued_on__isnull=True)

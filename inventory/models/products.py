@@ -154,6 +154,7 @@ class Product(models.Model):
 
     class Meta:
         ordering = ["name", "jar_size"]
+        indexes = [models.Index(fields=["name"], name="inventory_product_name")]
 
     def __str__(self) -> str:
         return f"{self.name}, {self.jar_size}"

@@ -30,6 +30,7 @@ class Purchase(models.Model):
 
     class Meta:
         ordering = ["-bought_on", "-pk"]
+        indexes = [models.Index(fields=["bought_on"], name="inventory_purchase_on")]
 
     def __str__(self) -> str:
         return f"{self.supplier}, {self.bought_on}"
@@ -311,7 +312,10 @@ class Movement(models.Model):
     class Meta:
         ordering = ["pk"]
         indexes = [
-            models.Index(fields=["lot", "place"], name="inventory_movement_place"),
+            # With the quantity, a balance is read from the index alone.
+            models.Index(
+                fields=["lot", "place", "quantity"], name="inventory_movement_place"
+            ),
             models.Index(fields=["reason", "on"], name="inventory_movement_reason"),
             models.Index(fields=["on"], name="inventory_movement_on"),
         ]

@@ -4,13 +4,16 @@ import datetime
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from django.db import models
+from django.db.models.functions import Coalesce
 
 from inventory.models import (
     Business,
     Lot,
     Material,
+    Movement,
     Outlet,
     Pack,
     Product,
@@ -24,12 +27,14 @@ __all__ = [
     "expired",
     "freezer_use",
     "home_balance",
+    "home_sum",
     "last_pack_prices",
     "lots_to_pack",
     "oldest_first",
     "places_of",
     "purchases",
     "purchases_of",
+    "suppliers",
     "use_first",
 ]
 
@@ -99,6 +104,7 @@ class FreezerUse:
     lots: Sequence[Lot]
     used_l: Decimal
     space_l: Decimal
+    terms: Sequence[tuple[Lot, Decimal]] = ()
 
     @property
     def free_l(self) -> Decimal:
@@ -118,11 +124,30 @@ def freezer_use(business: Business) -> FreezerUse:
         .select_related("material", "product__jar_size", "purchase__supplier")
         .order_by(models.F("best_by").asc(nulls_last=True), "pk")
     )
-    used = ZERO
-    for lot in lots:
-        density = (lot.material.density_g_per_ml if lot.material else None) or 1
-        used += home_balance(lot) / density / 1000
-    return FreezerUse(lots=lots, used_l=used, space_l=Decimal(business.freezer_litres))
+    terms = [(lot, _litres(lot)) for lot in lots]
+    return FreezerUse(
+        lots=lots,
+        used_l=sum((litres for _, litres in terms), ZERO),
+        space_l=Decimal(business.freezer_litres),
+        terms=terms,
+    )
+
+
+def _litres(lot: Lot) -> Decimal:
+    density = (lot.material.density_g_per_ml if lot.material else None) or 1
+    return home_balance(lot) / density / 1000
+
+
+def home_sum(lot: Lot) -> list[dict[str, Any]]:
+    """What came to and left a lot at home, by reason: ``words`` and ``total``."""
+    rows = (
+        lot.movements.filter(place__isnull=True)
+        .order_by("reason")
+        .values("reason")
+        .annotate(total=models.Sum("quantity"))
+    )
+    words = dict(Movement.Reason.choices)
+    return [{"words": words[row["reason"]], "total": row["total"]} for row in rows]
 
 
 def use_first() -> "models.QuerySet[Lot]":
@@ -151,8 +176,25 @@ def places_of(lot: Lot) -> "models.QuerySet[Outlet]":
 
 def purchases() -> "models.QuerySet[Purchase]":
     """Purchases with their number of lots and ``total`` cost, newest first."""
+    lots = Lot.objects.filter(purchase=models.OuterRef("pk")).order_by()
+    of_each = lots.values("purchase")
     return Purchase.objects.select_related("supplier").annotate(
-        lot_count=models.Count("lots"), total=models.Sum("lots__cost")
+        lot_count=Coalesce(
+            models.Subquery(of_each.annotate(count=models.Count("pk")).values("count")),
+            0,
+        ),
+        total=models.Subquery(
+            of_each.annotate(total=models.Sum("cost")).values("total")
+        ),
+    )
+
+
+def suppliers() -> "models.QuerySet[Supplier]":
+    """Suppliers with ``purchases_count``, by name."""
+    bought = Purchase.objects.filter(supplier=models.OuterRef("pk")).order_by()
+    count = bought.values("supplier").annotate(count=models.Count("pk"))
+    return Supplier.objects.annotate(
+        purchases_count=Coalesce(models.Subquery(count.values("count")), 0)
     )
 
 

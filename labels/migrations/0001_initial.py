@@ -228,4 +228,20 @@ class Migration(migrations.Migration):
             model_name='printrun',
             constraint=models.CheckConstraint(condition=models.Q(('count__gte', 1)), name='labels_printrun_prints_something', violation_error_message='Print at least one label.'),
         ),
+        migrations.AddIndex(
+            model_name='placeprofile',
+            index=models.Index(fields=['country', 'place'], name='labels_place_country'),
+        ),
+        migrations.AddIndex(
+            model_name='placeprofile',
+            index=models.Index(fields=['place'], name='labels_place_name'),
+        ),
+        migrations.AddIndex(
+            model_name='printrun',
+            index=models.Index(fields=['printed_at'], name='labels_printrun_at'),
+        ),
+        migrations.AddIndex(
+            model_name='printrun',
+            index=models.Index(fields=['sheet', 'printed_at'], name='labels_printrun_sheet'),
+        ),
     ]

@@ -53,6 +53,10 @@ class PlaceProfile(models.Model):
 
     class Meta:
         ordering = ["country", "place"]
+        indexes = [
+            models.Index(fields=["country", "place"], name="labels_place_country"),
+            models.Index(fields=["place"], name="labels_place_name"),
+        ]
 
     def __str__(self) -> str:
         return self.place

@@ -299,6 +299,10 @@ class PrintRun(models.Model):
 
     class Meta:
         ordering = ["-printed_at", "-pk"]
+        indexes = [
+            models.Index(fields=["printed_at"], name="labels_printrun_at"),
+            models.Index(fields=["sheet", "printed_at"], name="labels_printrun_sheet"),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(count__gte=1),

@@ -4,6 +4,7 @@ import pytest
 from django.db import connection
 from django.test import RequestFactory
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from inventory.models import Supplier
 from inventory.tables import paging
@@ -101,3 +102,19 @@ def test_a_list_that_is_no_query_is_paged_too(rf):
     rows = list(Supplier.objects.all())
     table = paged(rf.get("/", {"page": "2"}), SupplierTable(rows))
     assert [row.record for row in table.page.object_list] == rows[25:]
+
+
+def test_a_filter_offers_the_first_names_and_says_that_there_are_more(
+    owner_client, monkeypatch
+):
+    from inventory import filters
+
+    monkeypatch.setattr(filters, "OFFERED", 5)
+    make_suppliers(5)
+    address = reverse("inventory:purchase-list")
+    assert "look on their own page" not in owner_client.get(address).content.decode()
+    last = Supplier.objects.create(name="Farm 999")
+    page = owner_client.get(address).content.decode()
+    assert "look on their own page" in page
+    assert "Farm 999" not in page
+    assert owner_client.get(f"{address}?supplier={last.pk}").status_code == 200
