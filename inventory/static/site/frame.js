@@ -30,6 +30,20 @@ document.addEventListener("toggle", reachScrollers, true);
 document.addEventListener("DOMContentLoaded", reachScrollers);
 addEventListener("load", reachScrollers);
 
+// Parts of a page that load by themselves need htmx; a page without any does not fetch it.
+// Coming after the page was read, htmx is told what it would have looked up by itself.
+document.addEventListener("DOMContentLoaded", () => {
+  if (!document.querySelector("[hx-get], [hx-post], [hx-trigger]")) return;
+  const script = document.createElement("script");
+  script.src = document.body.dataset.parts;
+  script.addEventListener("load", () => {
+    const settings = document.querySelector('meta[name="htmx-config"]').content;
+    Object.assign(globalThis.htmx.config, JSON.parse(settings));
+    globalThis.htmx.process(document.body);
+  });
+  document.head.append(script);
+});
+
 // A key that prints the page shows only where it can.
 document.addEventListener("DOMContentLoaded", () => {
   for (const key of document.querySelectorAll("[data-print]")) {
