@@ -38,32 +38,32 @@ def test_plain_averages_are_too_low():
     assert fmean(day.sold for day in days() if not day.sold_out) == 9.0
 
 
-def test_censored_poisson_mean():
+def test_censored_poisson_mean_h1():
     assert censored_mean(days()) == pytest.approx(10.9066, abs=1e-4)
 
 
-def test_steps_towards_the_censored_mean():
+def test_steps_towards_the_censored_mean_h2():
     steps = mean_steps(days())
     found = [next(steps) for _ in range(5)]
     expected = [10.7978, 10.8907, 10.9042, 10.9062, 10.9065]
     assert found == pytest.approx(expected, abs=1e-4)
 
 
-def test_hours_of_selling_out():
+def test_hours_of_selling_out_h3():
     # 81 jars over 5 whole days and 0.60, 0.75 and 0.80 of a day
     assert censored_mean(days(hours=True)) == pytest.approx(11.3287, abs=1e-4)
 
 
-def test_no_day_sold_out_is_the_plain_mean():
+def test_no_day_sold_out_is_the_plain_mean_h5():
     open_days = days(offered=20)
     assert censored_mean(open_days) == pytest.approx(10.125, abs=1e-9)
 
 
-def test_every_day_sold_out_has_no_estimate():
+def test_every_day_sold_out_has_no_estimate_h6():
     assert censored_mean(days(sales=(12, 12, 12))) is None
 
 
-def test_normal_closed_form_bounds_the_poisson_answer():
+def test_normal_closed_form_bounds_the_poisson_answer_h4():
     # p 0.625, z 0.3186, f 0.6067, s2 2.5 -> 10.4485 and 2.3875: a rougher
     # answer from the same days, between the plain mean and the likelihood's
     left = [day.sold for day in days() if not day.sold_out]

@@ -5,6 +5,7 @@ Snyder and Shen: L. V. Snyder, Z.-J. M. Shen, Fundamentals of Supply Chain Theor
 """
 
 from decimal import Decimal
+from itertools import product
 from math import inf
 
 import pytest
@@ -135,6 +136,18 @@ def test_nahmias_silver_and_meal_l7():
     periods = make_periods([18, 30, 42, 5, 20], 80, 2)
     assert made(growing_lots(periods)) == {1: 48, 3: 47, 5: 20}
     assert growing_lots(periods).cost == cheapest_lots(periods).cost == 310
+    # The other optimum, (48, 0, 67, 0, 0): two set-ups, 30, 5 and twice 20 carried
+    assert 2 * 80 + 2 * (30 + 5 + 2 * 20) == 310
+
+
+def test_silver_and_meals_averages_l7():
+    # C: 80, 70, 102.67 from the first period; 80, 45, 56.67 from the third
+    def averages(demand):
+        costs = [80 + 2 * sum(k * d for k, d in enumerate(demand[: n + 1])) for n in range(len(demand))]  # fmt: skip
+        return [cost / (n + 1) for n, cost in enumerate(costs)]
+
+    assert averages([18, 30, 42]) == pytest.approx([80, 70, 102.67], abs=0.005)
+    assert averages([42, 5, 20]) == pytest.approx([80, 45, 56.67], abs=0.005)
 
 
 def test_silver_pyke_and_peterson_l8():
@@ -146,13 +159,13 @@ def test_silver_pyke_and_peterson_l8():
     assert growing_lots(periods).cost == Decimal("501.20")
 
 
-def relaxed_bounds(periods):
+def relaxed_bounds(periods, further=99):
     """Weak and strong linear relaxations, by an independent solver."""
     from scipy.optimize import linprog
 
     n = len(periods)
     demand = [float(p.demand) for p in periods]
-    pairs = [(t, k) for t in range(n) for k in range(t, n)]
+    pairs = [(t, k) for t in range(n) for k in range(t, n) if k - t <= further]
     carry = [
         sum(float(p.holding_cost) for p in periods[t:k]) * demand[k] for t, k in pairs
     ]
@@ -187,6 +200,29 @@ def test_the_strong_relaxation_is_the_optimum_l9(periods, weak, best):
     assert weak_bound == pytest.approx(weak, abs=1e-3)
     assert strong_bound == pytest.approx(best, abs=1e-6)
     assert cheapest_lots(periods).cost == best
+
+
+def test_the_strong_relaxation_with_a_short_shelf_life_l2():
+    # computed: a lot serves its own and one further period
+    assert relaxed_bounds(TWELVE_MONTHS, 1)[1] == pytest.approx(901, abs=1e-6)
+
+
+def test_winstons_plan_is_the_only_one_l10():
+    # Every whole-number plan within capacity and stock, costed one by one
+    costs = {}
+    for plan in product(range(6), repeat=4):
+        stock, cost = 0, 0.0
+        for made_now, wanted in zip(plan, (1, 3, 2, 4), strict=True):
+            stock += made_now - wanted
+            cost += (3 + made_now if made_now else 0) + 0.5 * stock
+            if not 0 <= stock <= 4:
+                break
+        else:
+            if not stock:
+                costs[plan] = cost
+    best, next_best = sorted(costs.values())[:2]
+    assert (best, next_best) == (20, 20.5)
+    assert costs[1, 5, 0, 4] == 20
 
 
 def test_winstons_plan_within_capacity_l10():

@@ -23,7 +23,7 @@ def goods(stock=40, least=2):
     ]
 
 
-def test_twenty_four_jars_for_four_products():
+def test_twenty_four_jars_for_four_products_k1():
     # computed: greedy and exhaustive search agree on 10, 7, 4, 3
     packing = pack(goods(), 24)
     assert [line.jars for line in packing.lines] == [10, 7, 4, 3]
@@ -31,7 +31,7 @@ def test_twenty_four_jars_for_four_products():
     assert packing.space_worth == pytest.approx(2.0848, abs=1e-4)
 
 
-def test_expected_sales_of_a_poisson_day():
+def test_expected_sales_of_a_poisson_day_n11():
     # computed: Poisson 10
     demand = Counts.poisson(10)
     sales = [demand.expected_sales(jars) for jars in (8, 12, 14, 16)]
@@ -40,7 +40,7 @@ def test_expected_sales_of_a_poisson_day():
     assert gone == pytest.approx([0.7798, 0.3032, 0.1355, 0.0487], abs=1e-4)
 
 
-def test_quantiles_of_overdispersed_days():
+def test_quantiles_of_overdispersed_days_n13():
     # computed: mean 10 with variance 20, against Poisson 10
     shares = (0.5, 0.8, 0.9, 0.95)
     wide = Counts(mean=10, variance=20)

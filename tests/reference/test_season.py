@@ -5,6 +5,7 @@ jars in cases, storage and cash. Its optima were found both by a general solver 
 by exhaustive search ("computed": no published instance of this kind was found).
 """
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -89,11 +90,11 @@ def reference_season(**overrides):
 
 
 VARIANTS = [
-    ("as given", {}, "295.50", "297.9643"),
-    ("opening cash 50.00", {"opening_cash": D(50)}, "238.50", "297.6693"),
-    ("store 10 jars", {"shelf_jars": 10}, "267.50", "282.0952"),
-    ("no freezer", {"freezer_kg": D(0)}, "271.00", "292.0238"),
-    ("unlimited cash", {"opening_cash": None}, "295.50", "297.9643"),
+    ("M1 as given", {}, "295.50", "297.9643"),
+    ("M2 opening cash 50.00", {"opening_cash": D(50)}, "238.50", "297.6693"),
+    ("M3 store 10 jars", {"shelf_jars": 10}, "267.50", "282.0952"),
+    ("M4 no freezer", {"freezer_kg": D(0)}, "271.00", "292.0238"),
+    ("M5 unlimited cash", {"opening_cash": None}, "295.50", "297.9643"),
 ]
 
 
@@ -111,7 +112,7 @@ def test_r1_and_its_variants(changes, optimum, bound):
     assert not plan.relaxed
 
 
-def test_prices_times_five_is_the_optimum_times_five():
+def test_prices_times_five_is_the_optimum_times_five_m13():
     plain = reference_season()
     five = D(5)
     dearer = reference_season(
@@ -149,6 +150,19 @@ def test_prices_times_five_is_the_optimum_times_five():
     assert plan_season(dearer, gap=0.0).objective == D("1477.50")
 
 
+def test_more_fruit_on_offer_never_earns_less_m12():
+    strawberry, citrus = reference_season().fruits
+    more = replace(strawberry, most_kg=(D(16), D(16), None, None))
+    plan = plan_season(reference_season(fruits=(more, citrus)), gap=0.0)
+    assert plan.objective >= D("295.50")
+
+
+@pytest.mark.parametrize("changes", [row[1] for row in VARIANTS])
+def test_the_relaxation_is_never_below_the_optimum_m11(changes):
+    problem = reference_season(**changes)
+    assert relaxation(problem) >= plan_season(problem, gap=0.0).objective
+
+
 @pytest.mark.parametrize(
     "more",
     [
@@ -158,5 +172,5 @@ def test_prices_times_five_is_the_optimum_times_five():
         {"sessions": ((Session(minutes=240, loads=3),) * 2,) * 4},
     ],
 )
-def test_more_of_a_resource_never_earns_less(more):
+def test_more_of_a_resource_never_earns_less_m12(more):
     assert plan_season(reference_season(**more), gap=0.0).objective >= D("295.50")
