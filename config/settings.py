@@ -1,10 +1,15 @@
 """Settings of Setting Point, all from the environment through ``config.env``."""
 
+import os
 from pathlib import Path
 
 from csp.constants import NONE, SELF
 
 from config import env
+
+# Demand is fitted on small matrices: threads of the linear algebra only wait for one
+# another, on a busy kitchen machine for half a minute. Read when numpy is first loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 ENVIRONMENT = env.read(BASE_DIR)
