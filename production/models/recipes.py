@@ -6,6 +6,7 @@ from decimal import Decimal
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.urls import reverse
+from django.utils.functional import cached_property
 from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
@@ -191,6 +192,12 @@ class RecipeVersion(models.Model):
         return reverse(
             "production:recipeversion-detail", args=[self.recipe.slug, self.number]
         )
+
+    @cached_property
+    def is_low_in_acid(self) -> bool:
+        """Whether one of its materials is low in acid."""
+        low = Material.Acidity.LOW
+        return any(line.material.acidity == low for line in self.lines.all())
 
 
 class RecipeLine(models.Model):

@@ -11,6 +11,7 @@ from production.models import Batch, RecipeStep
 from production.papers.batch_sheet import BatchSheet, SheetDay, SheetLine, SheetStep
 from production.science.processing import STERILE_BELOW_MIN
 from production.selectors import cook_page, draws, kitchen, recipe_page
+from production.selectors.batch_day import inputs_of
 from production.wording import duration_text, number_text, percent_text
 
 __all__ = ["batch_sheet", "is_a4"]
@@ -38,7 +39,7 @@ def is_a4() -> bool:
 def batch_sheet(batch: Batch) -> BatchSheet:
     """The sheets to cook a batch from, one a cook day."""
     business = Business.current()
-    steps = list(batch.version.steps.order_by("position"))
+    steps = sorted(batch.version.steps.all(), key=lambda step: step.position)
     numbers = sorted({step.day_offset for step in steps}) or [0]
     days = tuple(
         _day(batch, steps, offset, number, is_last=offset == numbers[-1])
@@ -92,7 +93,7 @@ def _day(
         number=number,
         on=say("{on:%A} {day} {on:%B %Y}", on=on, day=on.day),
         lines=_lines(batch, positions),
-        steps=tuple(_step(batch, step) for step in own),
+        steps=tuple(_step(batch, step, own) for step in own),
         stand="" if is_last else _stand(own),
         figures=_figures(batch) if is_last else (),
         blanks=_blanks(batch)
@@ -127,13 +128,13 @@ def _lots(batch: Batch) -> dict[int, str]:
         ):
             words[proposed.line.pk] = [part.lot.code for part in proposed.parts]
     else:
-        for each in batch.inputs.select_related("movement__lot"):
+        for each in inputs_of(batch):
             if each.line_id is not None:
                 words.setdefault(each.line_id, []).append(each.movement.lot.code)
     return {line: ", ".join(codes) for line, codes in words.items()}
 
 
-def _step(batch: Batch, step: RecipeStep) -> SheetStep:
+def _step(batch: Batch, step: RecipeStep, day: list[RecipeStep]) -> SheetStep:
     times = []
     if step.hands_on_min:
         times.append(duration_text(step.hands_on_min))
@@ -162,7 +163,7 @@ def _step(batch: Batch, step: RecipeStep) -> SheetStep:
     return SheetStep(
         number=step.position,
         text=step.text,
-        caution=_step_caution(batch, step),
+        caution=_step_caution(batch, step, day),
         times=" + ".join(times),
     )
 
@@ -222,23 +223,23 @@ def _cautions(batch: Batch, steps: list[RecipeStep]) -> tuple[str, ...]:
     return (say(LOW_ACID),) if cooks and kitchen.asks_ph(batch.version) else ()
 
 
-def _step_caution(batch: Batch, step: RecipeStep) -> str:
+def _step_caution(batch: Batch, step: RecipeStep, day: list[RecipeStep]) -> str:
     """The recipe's own caution, or the usual one, and what to mind at the canner."""
-    said = [step.caution or _usual_caution(step)]
+    said = [step.caution or _usual_caution(step, day)]
     if step.kind == RecipeStep.Kind.PROCESS:
         said += cook_page.today_of(batch).cautions[:2]
     return " ".join(_sentence(words) for words in said if words)
 
 
-def _usual_caution(step: RecipeStep) -> str:
+def _usual_caution(step: RecipeStep, day: list[RecipeStep]) -> str:
     """What can hurt at a step, once a day: where none of its kind says so itself."""
     usual = {
         RecipeStep.Kind.COOK.value: say(BOILING_SUGAR),
         RecipeStep.Kind.FILL.value: say(HOT_JARS),
     }.get(step.kind, "")
-    alike = step.version.steps.filter(kind=step.kind, day_offset=step.day_offset)
-    first = alike.order_by("position").first()
-    return usual if first == step and not alike.exclude(caution="").exists() else ""
+    alike = [other for other in day if other.kind == step.kind]
+    is_said = any(other.caution for other in alike)
+    return usual if alike[0] == step and not is_said else ""
 
 
 def _sentence(words: str) -> str:

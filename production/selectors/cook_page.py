@@ -137,7 +137,7 @@ class StepOnPage:
 def steps_of(batch: Batch) -> list[StepOnPage]:
     """The steps of a batch in order."""
     records = {record.step_id: record for record in batch.step_records.all()}
-    steps = list(batch.version.steps.order_by("position"))
+    steps = sorted(batch.version.steps.all(), key=lambda step: step.position)
     is_long = bool(steps) and steps[-1].day_offset > 0
     shown: list[StepOnPage] = []
     for step in steps:

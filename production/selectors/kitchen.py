@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from django.db.models import Max
 
-from inventory.models import Business, Material
+from inventory.models import Business
 from inventory.words import say
 from production.gate import (
     BatchReadings,
@@ -21,7 +21,6 @@ from production.models import (
     Reading,
     Recipe,
     RecipeVersion,
-    SealCheck,
 )
 from production.readings import PH_LIMIT
 from production.science.atmosphere import METRES_PER_FOOT
@@ -186,14 +185,7 @@ def asks_ph(version: RecipeVersion) -> bool:
 
     The recipe asks for it, or one of its materials is low in acid.
     """
-    return (
-        version.ph_required
-        or version.ph_limit is not None
-        or any(
-            line.material.acidity == Material.Acidity.LOW
-            for line in version.lines.all()
-        )
-    )
+    return version.ph_required or version.ph_limit is not None or version.is_low_in_acid
 
 
 def ph_limit(version: RecipeVersion) -> Decimal:
@@ -304,7 +296,7 @@ def batch_readings(batch: Batch) -> BatchReadings:
 def judge_batch(batch: Batch) -> GateResult:
     """How the batch stands with the release gate; without jars only its pH is asked."""
     result = judge(batch_readings(batch), gate_limits(batch))
-    if batch.outputs.filter(jar_size__isnull=False).exists():
+    if any(each.jar_size_id for each in batch.outputs.all()):
         return result
     kept = (each for each in result.findings if each.requirement in WITHOUT_JARS)
     return GateResult(findings=tuple(kept))
@@ -321,10 +313,11 @@ class _Seals:
 
 def _seals(batch: Batch) -> _Seals:
     """The seal checks of every jar lot; the earliest moment counts for cooling."""
-    outputs = list(batch.outputs.filter(lot__product__isnull=False))
+    outputs = [each for each in batch.outputs.all() if each.lot.product_id]
     checks = {
-        check.output_id: check
-        for check in SealCheck.objects.filter(output__in=outputs).order_by("checked_at")
+        each.pk: max(each.seal_checks.all(), key=lambda check: check.checked_at)
+        for each in outputs
+        if each.seal_checks.all()
     }
     whole = bool(outputs) and len(checks) == len(outputs)
     return _Seals(

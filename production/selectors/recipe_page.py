@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Count, QuerySet
+from django.db.models import Count, Prefetch, QuerySet, prefetch_related_objects
 
 from inventory.models import Material
 from production.models import Batch, Recipe, RecipeLine, RecipeVersion
@@ -19,6 +19,7 @@ from production.yields import (
 __all__ = [
     "ScaledLine",
     "TrimOnPage",
+    "lines_of",
     "recipe_list",
     "scaled_lines",
     "trims_of",
@@ -57,8 +58,15 @@ def scaled_lines(version: RecipeVersion, factor: Decimal) -> list[ScaledLine]:
             cook=f"{cook_text(line.as_typed, factor)} {line.form}".strip(),
             grams=line.grams * factor,
         )
-        for line in version.lines.select_related("material").order_by("position")
+        for line in lines_of(version)
     ]
+
+
+def lines_of(version: RecipeVersion) -> list[RecipeLine]:
+    """The lines of a version in order, with their materials; read once."""
+    lines = RecipeLine.objects.select_related("material").order_by("position")
+    prefetch_related_objects([version], Prefetch("lines", lines))
+    return list(version.lines.all())
 
 
 def yields_of(recipe: Recipe) -> YieldHistory:

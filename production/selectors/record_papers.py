@@ -1,8 +1,9 @@
 """What the record of a batch says, assembled from the book."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
+from django.db.models import Q, Subquery, prefetch_related_objects
 from django.utils import timezone
 
 from inventory.measures import format_temperature
@@ -17,11 +18,11 @@ from production.models import (
     Instrument,
     InstrumentCheck,
     Reading,
-    SealCheck,
 )
 from production.papers.batch_record import BatchRecord, RecordTable
 from production.readings import ReadingKind, reading_text
 from production.selectors import batch_papers, cook_page, kitchen, net_check
+from production.selectors.batch_day import inputs_of, outputs_of
 from production.wording import number_text, percent_text
 
 __all__ = ["batch_record"]
@@ -30,7 +31,7 @@ __all__ = ["batch_record"]
 def batch_record(batch: Batch) -> BatchRecord:
     """Everything the book holds about a batch."""
     business = Business.current()
-    is_judged = batch.outputs.filter(jar_size__isnull=False).exists()
+    is_judged = any(each.jar_size_id for each in outputs_of(batch))
     makers: tuple[Callable[[Batch], RecordTable], ...] = (
         _lots,
         _steps,
@@ -85,8 +86,7 @@ def _facts(batch: Batch) -> tuple[tuple[str, str], ...]:
     ]
     if batch.parent:
         facts.append((say("Cooked again from"), str(batch.parent)))
-    outputs = batch.outputs.select_related("lot__product", "lot__material")
-    facts += [(say("Made"), _made(each)) for each in outputs]
+    facts += [(say("Made"), _made(each)) for each in outputs_of(batch)]
     return tuple(facts)
 
 
@@ -129,11 +129,6 @@ def _warnings(batch: Batch) -> tuple[str, ...]:
 
 
 def _lots(batch: Batch) -> RecordTable:
-    rows = batch.inputs.select_related(
-        "movement__lot__purchase__supplier",
-        "movement__lot__material",
-        "movement__lot__product",
-    ).order_by("pk")
     return RecordTable(
         heading=say("Lots that went in"),
         columns=(
@@ -151,7 +146,7 @@ def _lots(batch: Batch) -> RecordTable:
                 _supplier(each.movement.lot),
                 str(each.movement.lot.received_on),
             )
-            for each in rows
+            for each in inputs_of(batch)
         ),
         empty=say("No lot was drawn."),
     )
@@ -196,10 +191,14 @@ def _readings(batch: Batch) -> RecordTable:
             Column(heading=say("By"), share=1),
             Column(heading="", share=1),
         ),
-        rows=tuple(_reading(each) for each in batch.readings.order_by("at", "pk")),
+        rows=tuple(_reading(each) for each in _in_time(batch)),
         empty=say("Nothing was read."),
         note=say("A reading taken back stays on the record."),
     )
+
+
+def _in_time(batch: Batch) -> list[Reading]:
+    return sorted(batch.readings.all(), key=lambda each: (each.at, each.pk))
 
 
 def _reading(reading: Reading) -> tuple[str, ...]:
@@ -216,17 +215,13 @@ def _reading(reading: Reading) -> tuple[str, ...]:
 
 def _instruments(batch: Batch) -> RecordTable:
     """The check each instrument had before it was last read for this batch."""
-    readings = batch.readings.filter(instrument__isnull=False).order_by("at")
-    last = {each.instrument_id: each for each in readings.select_related("instrument")}
+    last = {each.instrument_id: each for each in _in_time(batch) if each.instrument_id}
+    newest = _last_checks(last.values())
     rows = []
     for reading in last.values():
-        checks = InstrumentCheck.objects.filter(
-            instrument=reading.instrument_id, checked_at__lte=reading.at
-        )
-        newest = checks.order_by("-checked_at").first()
-        found = checks.filter(checked_at=newest.checked_at) if newest else ()
-        rows += [_check_row(check) for check in found]
-        if newest is None:
+        checks = newest.get(reading.instrument_id or 0, [])
+        rows += [_check_row(check) for check in checks]
+        if not checks:
             rows.append((str(reading.instrument), "", say("never checked"), "", ""))
     return RecordTable(
         heading=say("Instruments"),
@@ -234,12 +229,27 @@ def _instruments(batch: Batch) -> RecordTable:
             Column(heading=say("Instrument"), share=1.5),
             Column(heading=say("Checked"), share=1.8),
             Column(heading=say("Against"), share=1.4),
-            Column(heading=say("Showed"), share=0.8, align="right"),
+            Column(heading=say("Showed"), share=1.5, align="right"),
             Column(heading=say("Found"), share=3),
         ),
         rows=tuple(rows),
         empty=say("No instrument was named."),
     )
+
+
+def _last_checks(readings: Iterable[Reading]) -> dict[int, list[InstrumentCheck]]:
+    """The checks of the newest moment before each reading, by instrument."""
+    wanted = Q(pk__in=[])
+    for reading in readings:
+        before = InstrumentCheck.objects.filter(
+            instrument=reading.instrument_id, checked_at__lte=reading.at
+        ).order_by("-checked_at")
+        moment = Subquery(before.values("checked_at")[:1])
+        wanted |= Q(instrument=reading.instrument_id, checked_at=moment)
+    found: dict[int, list[InstrumentCheck]] = {}
+    for check in InstrumentCheck.objects.filter(wanted).select_related("instrument"):
+        found.setdefault(check.instrument_id, []).append(check)
+    return found
 
 
 def _check_row(check: InstrumentCheck) -> tuple[str, ...]:
@@ -271,9 +281,12 @@ def _gate(batch: Batch) -> RecordTable:
 
 
 def _seals(batch: Batch) -> RecordTable:
-    checks = SealCheck.objects.filter(output__batch=batch).select_related(
-        "output__lot", "person"
-    )
+    checks = [
+        (output, check)
+        for output in outputs_of(batch)
+        for check in output.seal_checks.all()
+    ]
+    checks.sort(key=lambda pair: pair[1].checked_at, reverse=True)
     return RecordTable(
         heading=say("Seal checks"),
         columns=(
@@ -286,14 +299,14 @@ def _seals(batch: Batch) -> RecordTable:
         ),
         rows=tuple(
             (
-                each.output.lot.code,
+                output.lot.code,
                 _moment(each.checked_at),
                 str(each.sealed),
                 str(each.failed),
                 each.get_fate_display() if each.fate else "",
                 str(each.person or ""),
             )
-            for each in checks
+            for output, each in checks
         ),
         empty=say("The seals were not checked yet."),
     )
@@ -301,9 +314,9 @@ def _seals(batch: Batch) -> RecordTable:
 
 def _weights(batch: Batch) -> RecordTable:
     rows = []
-    for output in batch.outputs.filter(jar_size__isnull=False).select_related(
-        "lot__product__jar_size"
-    ):
+    jars = [output for output in outputs_of(batch) if output.jar_size_id]
+    prefetch_related_objects(jars, "weighings")
+    for output in jars:
         found = net_check.net_check(output)
         if not found.weighings:
             continue

@@ -4,8 +4,8 @@ from typing import Any
 
 from django.contrib.auth.models import User
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.utils import timezone
 
 from inventory.models import Business
@@ -23,6 +23,7 @@ from production.forms.kitchen import (
 from production.forms.reading import OtherReadingForm, ReadingForm
 from production.models import Batch
 from production.selectors import cook_page, kitchen
+from production.selectors.batch_day import find_batch, inputs_of, outputs_of
 
 OPEN = (Batch.Status.COOKING, Batch.Status.HELD)
 CLOSED = (Batch.Status.RELEASED, Batch.Status.REJECTED, Batch.Status.RECALLED)
@@ -37,15 +38,16 @@ def cook_of(request: HttpRequest) -> User:
 
 def fetch(pk: int) -> Batch:
     """The batch with what its page names."""
-    found = Batch.objects.select_related(
-        "version__recipe", "product__jar_size", "parent", "cook", "decided_by"
-    ).prefetch_related("readings", "version__lines__material", "step_records__person")
-    return get_object_or_404(found, pk=pk)
+    batch = find_batch(pk)
+    if batch is None:
+        raise Http404(say("no such batch"))
+    return batch
 
 
 def show(request: HttpRequest, batch: Batch, **typed: Any) -> HttpResponse:
     """Render the page; `typed` holds the one form that was not accepted."""
-    batch = fetch(batch.pk)
+    if typed:
+        batch = fetch(batch.pk)  # what was refused may have left marks on the row
     context: dict[str, Any] = {
         "batch": batch,
         "today": cook_page.today_of(batch),
@@ -64,9 +66,7 @@ def _parts(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[st
             batch=batch, on=today
         )
     else:
-        parts["inputs"] = batch.inputs.select_related(
-            "movement__lot__material", "movement__lot__product", "line"
-        ).order_by("pk")
+        parts["inputs"] = inputs_of(batch)
     if batch.status in CLOSED:
         parts["lines"] = cook_page.reading_lines(batch)
     if batch.status in OPEN:
@@ -83,16 +83,21 @@ def _parts(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[st
         )
     if batch.status == Batch.Status.HELD:
         parts |= _held(request, batch, typed)
-    parts["outputs"] = batch.outputs.select_related("lot__product", "jar_size")
+    if batch.status in {Batch.Status.HELD, *CLOSED}:
+        parts["outputs"] = outputs_of(batch)
     return parts
 
 
 def _held(request: HttpRequest, batch: Batch, typed: dict[str, Any]) -> dict[str, Any]:
     result = kitchen.judge_batch(batch)
-    unchecked = batch.outputs.filter(jar_size__isnull=False, seal_checks=None)
+    unchecked = (
+        output
+        for output in outputs_of(batch)
+        if output.jar_size_id and not output.seal_checks.all()
+    )
     return {
         "result": result,
-        "unchecked": unchecked.select_related("lot").first(),
+        "unchecked": next(unchecked, None),
         "seal_form": typed.get("seal_form") or SealForm(),
         "seal_question": typed.get("seal_question"),
         "recook_form": typed.get("recook_form") or RecookForm(batch=batch),
