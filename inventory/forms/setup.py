@@ -18,6 +18,20 @@ class WebAddressField(forms.URLField):
         super().__init__(assume_scheme="https", **kwargs)
 
 
+OWN = {
+    "trade_name": "organization",
+    "owner_name": "name",
+    "street": "address-line1",
+    "city": "address-level2",
+    "region": "address-level1",
+    "postal_code": "postal-code",
+    "phone": "tel",
+    "email": "email",
+    "website": "url",
+}
+"""What a phone may fill in, as named by HTML's autocomplete tokens (WCAG 1.3.5)."""
+
+
 class BusinessForm(MeasuredForm):
     measured = {"altitude_m": Measure.ALTITUDE, "freezer_litres": Measure.SPACE}
     rates = {"mileage_rate": Measure.DISTANCE}
@@ -28,6 +42,12 @@ class BusinessForm(MeasuredForm):
             f.name for f in Business._meta.fields if f.editable and f.name != "id"
         ]
         field_classes = {"website": WebAddressField}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, token in OWN.items():
+            if name in self.fields:
+                self.fields[name].widget.attrs["autocomplete"] = token
 
 
 class SampleForm(forms.Form):
