@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import Prefetch, prefetch_related_objects
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -23,7 +24,7 @@ from inventory.forms.stall import (
     OutletForm,
     PackingForm,
 )
-from inventory.models import MarketDay, Outlet, OutletKind, Paper
+from inventory.models import MarketDay, MarketLine, Outlet, OutletKind, Paper
 from inventory.roles import is_owner, owner_required
 from inventory.selectors.consequences import packed_text
 from inventory.tables.paging import PagedTableMixin, paged
@@ -105,10 +106,11 @@ def day_add(request: HttpRequest) -> HttpResponse:
 
 def day_detail(request: HttpRequest, pk: int) -> HttpResponse:
     day = _day(pk)
-    lines = day.lines.select_related("lot__product__jar_size").order_by(
+    lines = MarketLine.objects.select_related("lot__product__jar_size").order_by(
         "lot__product__name", "lot"
     )
-    table = LineTable(lines)
+    prefetch_related_objects([day], Prefetch("lines", queryset=lines))
+    table = LineTable(list(day.lines.all()))
     RequestConfig(request, paginate=False).configure(table)
     context = {
         "day": day,
