@@ -156,7 +156,7 @@ def density(value: Any) -> str:
 
 
 @register.filter
-def figure(value: Any, places_after: int = 1) -> str:
+def as_figure(value: Any, places_after: int = 1) -> str:
     """A bare number as the seller writes it."""
     return _shown(value, lambda known: measures.figure(known, places_after))
 

@@ -2,8 +2,11 @@
 
 import datetime
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import groupby
 from typing import Any
+
+from inventory.quantities import format_mass
 
 __all__ = ["week_lines"]
 
@@ -61,7 +64,7 @@ def _buying(answer: dict[str, Any]) -> Iterator[str]:
                 f" {row['cost']:>8}  by {_day(row['on'])}"
             )
     for row in answer["freezer"]:
-        yield f"Out of the freezer: {row['material']} {row['amount']} g for {_day(row['needed_on'])}"
+        yield f"Out of the freezer: {row['material']} {format_mass(Decimal(row['amount']))} for {_day(row['needed_on'])}"
     for row in answer["labels"]:
         yield f"Labels: {row['count']} for {row['name']}"
 

@@ -30,6 +30,7 @@ from inventory import backup, markets
 from inventory import calendar_feed as calendar_feed_actions
 from inventory.backup.verbs import backup_name
 from inventory.forms.confirming import ask_first
+from inventory.measure_setting import figures_in, setting
 from inventory.models import Business
 from inventory.roles import owner_required
 from inventory.views.entry import stamp
@@ -153,11 +154,15 @@ def _told(
 ) -> Iterator[str]:
     """A page that grows while work goes on, then ends with its answer."""
     told: queue.Queue[tuple[str, Any]] = queue.Queue()
-    zone, language = timezone.get_current_timezone(), spoken()
+    zone, language, figures = timezone.get_current_timezone(), spoken(), setting()
 
     def run() -> None:
         try:
-            with timezone.override(zone), translation.override(language):
+            with (
+                timezone.override(zone),
+                translation.override(language),
+                figures_in(figures.system, figures.locale),
+            ):
                 answer = work(lambda title, rows: told.put(("step", (title, rows))))
             told.put(("answer", answer))
         except WorkbookError as error:

@@ -6,9 +6,10 @@ from argparse import ArgumentParser
 from collections.abc import Iterator
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from labels.rules.check import Report
 from labels.rules.report_data import as_data
 from labels.rules.rule import Outcome, State
@@ -27,7 +28,7 @@ HEADINGS = {
 }
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Check the label of a batch or a product by every rule of its place."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

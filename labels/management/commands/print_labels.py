@@ -5,15 +5,16 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from labels import printing
 from labels.models import ProductLabel
 from labels.printing import Printed, PrintingError, Wish
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Write the label sheets of a batch into a PDF file and record the print run."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

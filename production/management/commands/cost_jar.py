@@ -5,9 +5,10 @@ import json
 from argparse import ArgumentParser
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from inventory.money import format_money
 from production.costing.breakdown import CostingError
 from production.pricing import PricingError
@@ -20,7 +21,7 @@ from production.selectors.jar_answer import (
 )
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Show what a jar costs, line by line, and what each outlet leaves of it."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

@@ -6,15 +6,16 @@ from argparse import ArgumentParser
 from collections.abc import Iterator
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from production import recalls
 from production.models import MockRecall
 from production.recalls import DrillError
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Draw a released batch by chance and account for every jar of it."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

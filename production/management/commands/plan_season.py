@@ -5,15 +5,16 @@ import json
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.core.management.base import CommandError, CommandParser
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from production import season_plans
 from production.planning.season_problem import SeasonError
 from production.selectors.season_answer import answer_season
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Plan a season: what to buy, freeze and cook in which week, and why."
 
     def add_arguments(self, parser: CommandParser) -> None:

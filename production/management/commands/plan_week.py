@@ -4,15 +4,16 @@ import datetime
 import json
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.core.management.base import CommandError, CommandParser
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from production import plans
 from production.management.week_text import week_lines
 from production.planning.week import Effort
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Plan a market week: what to cook when, what to buy, what to pack, and why."
 
     def add_arguments(self, parser: CommandParser) -> None:

@@ -7,10 +7,11 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.db import DatabaseError
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from inventory.models import Business
 from production.scaling import ScalingError
 from production.science.atmosphere import METRES_PER_FOOT
@@ -30,7 +31,7 @@ from production.selectors.prediction import (
 LARGEST_FILE = 1_000_000
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Predict a batch: boiling and finishing point, jars, minutes, name."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

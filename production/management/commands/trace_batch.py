@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
+from inventory.management.sellers import SellersCommand
 from production.scans import code_in_scan
 from production.selectors import trace_records, tracing
 from production.selectors.batch_finder import Finding, find
@@ -15,7 +16,7 @@ from production.trace_answer import TraceAnswer, number_text
 from production.trace_workbook import trace_workbook
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Trace a batch code or a lot code both ways, to any depth."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

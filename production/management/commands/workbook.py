@@ -3,14 +3,15 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.core.management.base import CommandError, CommandParser
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from inventory.models import Business
 from inventory.workbook.findings import WorkbookError
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Write an empty workbook, load a filled one, or save the whole book as one."
 
     def add_arguments(self, parser: CommandParser) -> None:

@@ -6,16 +6,17 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 from django.utils import timezone
 
+from inventory.management.sellers import SellersCommand
 from inventory.money import format_money
 from inventory.valuation import ValuationError
 from production.selectors.year_books import YearBooks, year_books
 from production.selectors.year_data import as_data
 
 
-class Command(BaseCommand):
+class Command(SellersCommand):
     help = "Close a year: cost of goods, stock, sales by month, as a workbook."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
