@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from inventory.models import Material
 from inventory.words import say
-from production.costing.breakdown import JarCost, Part, Source
+from production.costing.breakdown import CostingError, JarCost, Part, Source
 from production.costing.jar import (
     EnergyUse,
     JarCostInput,
@@ -65,7 +65,12 @@ def batch_cost(batch: Batch, *, book: CostBook) -> BatchCost:
     Raises:
         CostingError: no jars, or a price that nobody knows.
     """
-    return output_cost(main_outputs().get(batch=batch), book=book)
+    output = main_outputs().filter(batch=batch).first()
+    if output is None:
+        raise CostingError(
+            say("nothing is made of {batch} yet: finish it first", batch=batch)
+        )
+    return output_cost(output, book=book)
 
 
 def output_cost(
