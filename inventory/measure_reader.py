@@ -40,7 +40,7 @@ _FAHRENHEIT, _FEET, _INCH, _MILE = (
 )
 
 
-def _sized(size: Fraction | str, *words: str) -> dict[str, Scale]:
+def _sized(size: Fraction | str | int, *words: str) -> dict[str, Scale]:
     return {word: Scale(unit=words[0], size=Fraction(size)) for word in words}
 
 

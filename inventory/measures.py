@@ -314,6 +314,5 @@ def _with_unit(
 
 def _rounded(value: Decimal | Fraction, places: int) -> Decimal:
     exact = Fraction(value)
-    scaled = Decimal(exact.numerator) * 10**places / Decimal(exact.denominator)
-    whole = scaled.quantize(Decimal(1), ROUND_HALF_UP)
-    return whole.scaleb(-places)
+    scaled = Decimal((exact * 10**places).numerator) / (exact * 10**places).denominator
+    return scaled.quantize(Decimal(1), ROUND_HALF_UP).scaleb(-places)

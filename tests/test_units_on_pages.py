@@ -67,6 +67,7 @@ def test_both_settings_show_their_own_units(shown):
         ("43 g of pectin", "us", True),
         ("Fill (g)", "us", True),
         ("price (a kg)", "us", True),
+        ("Diameter mm (in):", "us", True),
         ("Net Wt 9.75 oz (276 g)", "metric", False),
         ("Net Wt 9.75 oz (276 g), 2 lb", "metric", True),
         ("21 CFR 7.3(m), 7.41", "us", False),

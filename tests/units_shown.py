@@ -122,6 +122,7 @@ METRIC_ONLY = re.compile(
     rf"{_NUMBER}(?:°C|C|g|kg|ml|l|mm|cm|cm²|km|m|g/ml|grams?|kilograms?|millilitres?|"
     rf"litres?|metres?){_END}"
     r"|(?<!\d)\((?:°C|g|kg|ml|l|mm|m|km|cm²|g/ml|a kg|a km)\)"
+    r"|\b(?:mm|km|ml|kg)(?= \()"
     r"|\ba (?:kg|kilogram|km|kilometre)\b|\bcelsius\b|\b(?:kilo)?grams?\b"
     r"|\bmillilitres?\b|\bkilometres?\b|^(?:kg|g|mm|ml|l)$"
 )

@@ -27,7 +27,7 @@ from inventory.words import say
 
 __all__ = ["MeasureField", "MeasuredForm", "RateField", "with_unit"]
 
-UNIT_AT_THE_END = re.compile(r"\s*\([^()]*\)\s*$")
+UNIT_AT_THE_END = re.compile(r"(?:\s*\([^()]*\)|\s+(?:mm|km|ml|g|m))\s*$")
 
 
 def with_unit(label: Any, unit: str) -> str:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inventory.forms.measured import with_unit
 from inventory.measure_reader import MeasureError, read_measure
 from inventory.measure_setting import figures_in, setting
 from inventory.measures import (
@@ -195,3 +196,16 @@ def test_to_a_scale_and_back_is_exact(value, measure, system):
     with figures_in(system):
         scale = scale_of(measure)
     assert scale.stored(scale.shown(value)) == value
+
+
+@pytest.mark.parametrize(
+    ("label", "shown"),
+    [
+        ("altitude (m)", "altitude (ft)"),
+        ("lid diameter mm", "lid diameter (ft)"),
+        ("headspace", "headspace (ft)"),
+        ("usual price (a kg)", "usual price (ft)"),
+    ],
+)
+def test_a_label_carries_one_unit(label, shown):
+    assert with_unit(label, "ft") == shown
