@@ -26,6 +26,7 @@ __all__ = [
     "Override",
     "PastDay",
     "censored_mean",
+    "expected_beyond",
     "mean_steps",
     "plain_mean",
 ]
@@ -190,7 +191,7 @@ def plain_mean(days: Sequence[PastDay]) -> float | None:
     return sum(day.sold for day in days) / len(days) if days else None
 
 
-def _expected_beyond(mean: float, offered: int) -> float:
+def expected_beyond(mean: float, offered: int) -> float:
     """Return the mean of a Poisson count known to be at least ``offered``."""
     demand = Counts.poisson(mean)
     reached = demand.at_least(offered)
@@ -213,7 +214,7 @@ def mean_steps(days: Sequence[PastDay]) -> Iterator[float]:
     hidden = [day.offered for day in days if day.hides_demand]
     mean = sum(day.sold for day in days) / open_days
     while True:
-        beyond = sum(_expected_beyond(mean, offered) for offered in hidden)
+        beyond = sum(expected_beyond(mean, offered) for offered in hidden)
         mean = (seen + beyond) / open_days
         yield mean
 

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import groupby
 from typing import Any
@@ -15,6 +15,7 @@ from production.models import DemandOverride
 from production.planning.calendar_file import calendar_file
 from production.planning.day_sheet import DayLine, DaySheet
 from production.planning.demand import Estimate, PastDay
+from production.planning.past_errors import Trial, tried
 from production.planning.pooling import Forecast
 from production.planning.week_problem import Market
 from production.selectors.week_demand import OutletDay
@@ -99,7 +100,15 @@ def _at_the_stove(sheet: DaySheet) -> DaySheet:
 
 DATES = {"on", "needed_on", "labelled_on"}
 AMOUNTS = {"amount", "need", "on_hand"}
-MONEY = {"worth", "cost", "purchases_cost", "objective", "bound", "next_place_worth"}
+MONEY = {
+    "worth",
+    "cost",
+    "purchases_cost",
+    "objective",
+    "bound",
+    "next_place_worth",
+    "next_worth",
+}
 
 
 def readable(answer: dict[str, Any]) -> dict[str, Any]:
@@ -179,6 +188,7 @@ class DemandRow:
     Attributes:
         mine: the seller's own figure, where there is one.
         past: the days the picture shows, the newest last.
+        trial: the estimate beside plain forecasts, on past days.
     """
 
     product: Product
@@ -187,6 +197,7 @@ class DemandRow:
     picture: str
     mine: Decimal | None
     past: Sequence[PastDay] = ()
+    trial: Trial | None = None
 
     @property
     def low(self) -> int:
@@ -211,7 +222,7 @@ def demand_rows(
         (row.outlet_id, row.product_id, row.on): row.mean
         for row in DemandOverride.objects.all()
     }
-    rows = []
+    rows: list[DemandRow] = []
     for day in days:
         prices = stall.prices_on(kind=day.outlet.kind, on=on)
         for product in (p for p in products if p.pk in prices):
@@ -237,4 +248,22 @@ def demand_rows(
                     past=past,
                 )
             )
+    rows = _with_trials(rows, forecast, on)
     return sorted(rows, key=lambda r: (r.day.on, r.day.key, -r.estimate.demand.mean))
+
+
+def _with_trials(
+    rows: Sequence[DemandRow], forecast: Forecast, on: dt.date
+) -> list[DemandRow]:
+    """The rows with their estimates tried on past days; the maker's own left aside."""
+    plain = replace(forecast, overrides=())
+    estimates = {
+        (r.product.code, r.day.outlet.name): plain.on(
+            r.product.code, r.day.outlet.name, r.day.on
+        ).mean
+        for r in rows
+    }
+    trials = tried(
+        forecast.days, today=on, estimates=estimates, likenesses=forecast.likenesses
+    )
+    return [replace(r, trial=trials[r.product.code, r.day.outlet.name]) for r in rows]

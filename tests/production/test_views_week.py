@@ -168,6 +168,21 @@ def test_demand_shows_past_days_and_takes_a_figure(owner_client):
     assert not DemandOverride.objects.exists()
 
 
+def test_demand_is_tried_beside_plain_forecasts(owner_client):
+    Week(sold=(5, 6, 4, 5, 7, 5, 4, 6))
+    shown = text(owner_client.get(url("week-demand")))
+    assert "Is it better than a plain mean?" in shown
+    assert "past days it did not know" in shown
+    assert "mean sales of comparable days" in shown
+    assert "Its sales are smooth" in shown
+
+
+def test_demand_not_tried_yet_says_so(owner_client):
+    Week(sold=())
+    shown = text(owner_client.get(url("week-demand")))
+    assert "Not tried yet" in shown
+
+
 def test_a_helper_sees_the_work_without_the_money(helper_client, owner_client):
     Week()
     post(owner_client, "week-plan")
