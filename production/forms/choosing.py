@@ -13,7 +13,7 @@ from django.utils.functional import Promise
 from inventory.forms.choosing import ChosenField
 from inventory.models import Lot, Product
 from inventory.selectors.choosing import Products
-from production.models import Batch, Recipe, StopSale
+from production.models import Batch, Recipe
 from production.selectors.choosing import Batches, Lots, Recipes
 
 __all__ = [
@@ -49,8 +49,8 @@ def usable_lots(materials: Iterable[int], on: datetime.date) -> Lots:
 
 def recalled_lots(stop_sale: int) -> Lots:
     """The jars of one stop-sale."""
-    stopped = StopSale.objects.get(pk=stop_sale)
-    return Lots(stopped.lots.filter(product__isnull=False).order_by("code"))
+    stopped = Lot.objects.filter(stop_sales=stop_sale, product__isnull=False)
+    return Lots(stopped.order_by("code"))
 
 
 def any_lots() -> Lots:

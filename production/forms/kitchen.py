@@ -29,6 +29,7 @@ from production.gate_terms import Finding, Override
 from production.models import Batch, RecipeLine, RecipeVersion, SealCheck
 from production.scaling import ScalingError, check_factor
 from production.selectors import draws as draw_lots
+from production.selectors.choosing import KnownLots
 
 DATE = forms.DateInput(attrs={"type": "date"})
 
@@ -74,7 +75,10 @@ class DrawsForm(forms.Form):
 
     def _add_line(self, proposed: draw_lots.ProposedDraw, on: datetime.date) -> None:
         line = proposed.line
-        lots = usable_lots([line.material_id], on)
+        lots = KnownLots(
+            usable_lots([line.material_id], on).rows,
+            {part.lot: part.quantity for part in proposed.at_hand},
+        )
         parts: list[tuple[Lot | None, str]] = [
             (part.lot, self._proposed(line.material, part.quantity))
             for part in proposed.parts

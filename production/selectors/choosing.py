@@ -5,7 +5,7 @@ read as forgivingly as a sticky lid needs (`production.batch_codes`), by the mar
 supplier's crate, or through the few materials and products whose names answer.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import TypeVar
 
@@ -28,7 +28,7 @@ from inventory.words import say
 from production.batch_codes import near_codes, normalise
 from production.models import Batch, Recipe
 
-__all__ = ["Batches", "Lots", "Recipes", "code_readings"]
+__all__ = ["Batches", "KnownLots", "Lots", "Recipes", "code_readings"]
 
 LOOK_ALIKE = str.maketrans({"I": "1", "L": "1", "O": "0"})
 NAMES_LOOKED_THROUGH = 12
@@ -106,6 +106,26 @@ class Lots(Shelf[Lot]):
         """What is left, and what tells it apart."""
         here = _left("lot", [row.pk for row in rows])
         return {row.pk: _lot_words(row, here.get(row.pk, Decimal(0))) for row in rows}
+
+
+class KnownLots(Lots):
+    """Lots that were read already, with what is left of them, offered unasked."""
+
+    def __init__(self, rows: QuerySet[Lot], known: Mapping[Lot, Decimal]) -> None:
+        super().__init__(rows)
+        self.known = known
+
+    def find(self, typed: str, *, most: int = MOST) -> list[Lot]:
+        """Nothing typed: the first of those known; else the book is asked."""
+        if not typed.strip():
+            return list(self.known)[:most]
+        return super().find(typed, most=most)
+
+    def details(self, rows: Sequence[Lot]) -> dict[int, str]:
+        """What is left, and what tells it apart."""
+        if any(row not in self.known for row in rows):
+            return super().details(rows)
+        return {row.pk: _lot_words(row, self.known[row]) for row in rows}
 
 
 def _by_code(typed: str) -> Q:

@@ -8,6 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from inventory.ledger import unit_cost
 from inventory.models import Lot, Material
 from production.models import Batch, RecipeLine, RecipeVersion
+from production.selectors.recipe_page import lines_of
 
 __all__ = [
     "LotPart",
@@ -40,11 +41,13 @@ class ProposedDraw:
         line: the recipe line.
         needed: in the material's unit, as bought (trimmings included).
         parts: the lots and how much of each.
+        at_hand: every lot of the material that may be cooked with, and all of it.
     """
 
     line: RecipeLine
     needed: Decimal
     parts: tuple[LotPart, ...]
+    at_hand: tuple[LotPart, ...] = ()
 
     @property
     def short(self) -> Decimal:
@@ -70,17 +73,21 @@ def proposed_draws(
 
     Two lines of one material share its lots; nothing is promised twice.
     """
-    lines = [
-        line
-        for line in version.lines.select_related("material").order_by("position")
-        if is_kept_in_lots(line.material)
-    ]
+    lines = [line for line in lines_of(version) if is_kept_in_lots(line.material)]
     left = _usable_lots([line.material_id for line in lines], on=on)
+    at_hand = {material: tuple(parts) for material, parts in left.items()}
     draws = []
     for line in lines:
         needed = needed_as_bought(line, factor)
         parts = _take(left[line.material_id], needed)
-        draws.append(ProposedDraw(line=line, needed=needed, parts=parts))
+        draws.append(
+            ProposedDraw(
+                line=line,
+                needed=needed,
+                parts=parts,
+                at_hand=at_hand[line.material_id],
+            )
+        )
     return draws
 
 
@@ -89,7 +96,7 @@ def _usable_lots(
 ) -> dict[int, list[LotPart]]:
     lots: dict[int, list[LotPart]] = {each: [] for each in materials}
     usable = Lot.objects.filter(material_id__in=materials).usable(on=on)
-    for lot in usable.filter(received_on__lte=on):
+    for lot in usable.filter(received_on__lte=on).select_related("material"):
         lots[lot.material_id or 0].append(
             LotPart(lot=lot, quantity=lot.home_balance)  # type: ignore[attr-defined] # annotated
         )

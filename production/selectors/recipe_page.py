@@ -6,7 +6,13 @@ from decimal import Decimal
 from django.db.models import Count, Prefetch, QuerySet, prefetch_related_objects
 
 from inventory.models import Material
-from production.models import Batch, Recipe, RecipeLine, RecipeVersion
+from production.models import (
+    Batch,
+    BatchOutput,
+    Recipe,
+    RecipeLine,
+    RecipeVersion,
+)
 from production.scaling import cook_text
 from production.yields import (
     BatchYield,
@@ -83,7 +89,9 @@ def yields_of(recipe: Recipe) -> YieldHistory:
             product__isnull=False,
         )
         .select_related("product__jar_size")
-        .prefetch_related("outputs__jar_size")
+        .prefetch_related(
+            Prefetch("outputs", BatchOutput.objects.select_related("jar_size"))
+        )
         .order_by("-finished_at", "-pk")
     )
     return yield_history([_yield_of(batch) for batch in finished])
@@ -116,11 +124,11 @@ class TrimOnPage:
 
 def trims_of(version: RecipeVersion) -> list[TrimOnPage]:
     """The fruit of a version with their trim yields."""
-    fruit = (
-        Material.objects.filter(recipe_lines__version=version, kind=Material.Kind.FRUIT)
-        .distinct()
-        .prefetch_related("trim_weighings")
-    )
+    lines = lines_of(version)
+    named = {line.material_id: line.material for line in lines}
+    fruit = [each for each in named.values() if each.kind == Material.Kind.FRUIT]
+    fruit.sort(key=lambda material: material.name)
+    prefetch_related_objects(fruit, "trim_weighings")
     return [
         TrimOnPage(
             material=each,

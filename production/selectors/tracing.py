@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from django.db.models import QuerySet, Sum
+from django.db.models import QuerySet, Sum, Value
 
 from inventory.models import Lot
 from inventory.words import say
@@ -45,8 +45,7 @@ def trace_batch(batch: Batch) -> TraceAnswer:
         What went in, what its jars went into, which batches share a lot with it,
         and where its jars are.
     """
-    made = tuple(batch.outputs.values_list("lot_id", flat=True))
-    drawn = frozenset(batch.inputs.values_list("movement__lot_id", flat=True))
+    made, drawn = _lots_of(batch)
     subject = Subject(
         key=f"batch:{batch.pk}",
         code=batch.code or "",
@@ -57,6 +56,17 @@ def trace_batch(batch: Batch) -> TraceAnswer:
         unit="jars" if batch.product_id else "g",
     )
     return _Tracer(subject=subject, drawn=drawn, batch_id=batch.pk).answer()
+
+
+def _lots_of(batch: Batch) -> tuple[tuple[int, ...], frozenset[int]]:
+    """Lots a batch made, and lots it drew from."""
+    made = batch.outputs.annotate(is_made=Value(1)).values_list("lot_id", "is_made")
+    drawn = batch.inputs.annotate(is_made=Value(0))
+    both = list(made.union(drawn.values_list("movement__lot_id", "is_made"), all=True))
+    return (
+        tuple(sorted(lot for lot, is_made in both if is_made)),
+        frozenset(lot for lot, is_made in both if not is_made),
+    )
 
 
 def trace_lot(lot: Lot) -> TraceAnswer:
@@ -148,7 +158,7 @@ class _Tracer:
     @cached_property
     def draws(self) -> Sequence[tuple[int, int, Decimal]]:
         """Those draws that belong into the picture; the others lead to sisters."""
-        inside = self._makers | ({self.batch_id} if self.batch_id else set())
+        inside = self._makers | self._own_batch
         return [
             (batch, lot, quantity)
             for batch, lot, quantity in self.every_draw
@@ -156,22 +166,45 @@ class _Tracer:
         ]
 
     @cached_property
+    def outside(self) -> frozenset[int]:
+        """Lots made of the same lots upstream that are no part of the picture."""
+        below = frozenset[int]().union(*(self.below[lot] for lot in self.back))
+        return below - self.forward - self.back
+
+    @cached_property
+    def maker(self) -> Mapping[int, int]:
+        """The batch of every lot, of the picture and outside, that was made here."""
+        lots = id_rows(self.back | self.forward | self.outside)
+        rows = BatchOutput.objects.filter(lot_id__in=lots).order_by()
+        return dict(rows.values_list("lot_id", "batch_id"))
+
+    @cached_property
     def makes(self) -> Sequence[tuple[int, int]]:
         """Batch and lot of every lot of the picture that was made here."""
-        rows = BatchOutput.objects.filter(lot_id__in=id_rows(self.back | self.forward))
-        return list(rows.order_by().values_list("batch_id", "lot_id"))
+        inside = self.back | self.forward
+        return [(batch, lot) for lot, batch in self.maker.items() if lot in inside]
 
     @cached_property
     def _makers(self) -> set[int]:
         return {batch for batch, _lot in self.makes}
 
     @cached_property
+    def every_batch(self) -> Mapping[int, Batch]:
+        """Batches of the picture and their sisters."""
+        drew = {batch for batch, _lot, _quantity in self.every_draw}
+        wanted = {*self.maker.values(), *drew, *self._own_batch}
+        return {batch.pk: batch for batch in _batches(wanted)}
+
+    @cached_property
     def batches(self) -> Mapping[int, Batch]:
         """Every batch of the picture, those still cooking among them."""
-        wanted = self._makers | {batch for batch, _lot, _quantity in self.draws}
-        if self.batch_id:
-            wanted.add(self.batch_id)
-        return {batch.pk: batch for batch in _batches(wanted)}
+        drew = {batch for batch, _lot, _quantity in self.draws}
+        wanted = self._makers | drew | self._own_batch
+        return {number: self.every_batch[number] for number in wanted}
+
+    @property
+    def _own_batch(self) -> set[int]:
+        return {self.batch_id} if self.batch_id else set()
 
     @cached_property
     def ledger(self) -> Mapping[int, Sequence[LedgerSum]]:
@@ -209,15 +242,11 @@ class _Tracer:
     @cached_property
     def sister_lots(self) -> Mapping[int, frozenset[int]]:
         """Batches outside the picture, each with the lots upstream it shares."""
-        outside = frozenset[int]().union(*(self.below[lot] for lot in self.back))
-        outside -= self.forward | self.back
-        rows = BatchOutput.objects.filter(lot_id__in=id_rows(outside)).order_by()
-        maker = dict(rows.values_list("lot_id", "batch_id"))
         shared: dict[int, set[int]] = defaultdict(set)
         for lot in self.back:
-            for made in self.below[lot] & outside:
-                if made in maker:
-                    shared[maker[made]].add(lot)
+            for made in self.below[lot] & self.outside:
+                if made in self.maker:
+                    shared[self.maker[made]].add(lot)
         for batch, lot, _quantity in self.every_draw:
             if batch not in self.batches:
                 shared[batch].add(lot)
@@ -229,8 +258,10 @@ class _Tracer:
         return Counter(lot for lots in self.sister_lots.values() for lot in lots)
 
     def _sisters(self) -> Sequence[Sister]:
-        batches = _batches(self.sister_lots)
-        sisters = [self._sister(each, self.sister_lots[each.pk]) for each in batches]
+        sisters = [
+            self._sister(self.every_batch[batch], lots)
+            for batch, lots in self.sister_lots.items()
+        ]
         return sorted(sisters, key=lambda s: (-len(s.shared), s.code))
 
     def _sister(self, batch: Batch, lots: Iterable[int]) -> Sister:
@@ -250,10 +281,9 @@ class _Tracer:
             made[batch].append(lot)
         makers = {batch for batch, lot in self.makes if lot in self.forward}
         drew = {batch for batch, lot, _quantity in self.draws if lot in self.forward}
-        first = {self.batch_id} if self.batch_id else set()
         found = [
             self._affected_batch(self.batches[batch], made[batch])
-            for batch in makers | drew | first
+            for batch in makers | drew | self._own_batch
         ]
         return sorted(found, key=lambda b: (b.batch_id != self.batch_id, b.code))
 

@@ -1,7 +1,7 @@
 """One touch each: steps begun, done and undone, readings, the finish, the seals."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -27,6 +27,7 @@ from production.models import (
 )
 from production.readings import ReadingError, ReadingKind
 from production.selectors import cook_page, net_check
+from production.selectors.batch_day import outputs_of
 from production.views import batch_page
 
 
@@ -253,9 +254,9 @@ def seal_undo(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
 
 def weights(request: HttpRequest, pk: int, output_pk: int) -> HttpResponse:
     batch = batch_page.fetch(pk)
-    output = get_object_or_404(
-        BatchOutput, pk=output_pk, batch=batch, jar_size__isnull=False
-    )
+    output = next((each for each in outputs_of(batch) if each.pk == output_pk), None)
+    if output is None or output.jar_size is None:
+        raise Http404(say("this batch made no such jars"))
     form = WeighForm(request.POST or None, request.FILES or None)
     if part := checked(request, form):
         return part

@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -37,17 +37,24 @@ def recipe_list(request: HttpRequest) -> HttpResponse:
 
 def recipe_detail(request: HttpRequest, slug: str) -> HttpResponse:
     recipe = get_object_or_404(Recipe, slug=slug)
-    return _show(request, recipe, recipe.versions.order_by("-number").first())
+    versions = list(recipe.versions.order_by("-number"))
+    return _show(request, recipe, versions, next(iter(versions), None))
 
 
 def recipeversion_detail(request: HttpRequest, slug: str, number: int) -> HttpResponse:
     recipe = get_object_or_404(Recipe, slug=slug)
-    version = get_object_or_404(RecipeVersion, recipe=recipe, number=number)
-    return _show(request, recipe, version)
+    versions = list(recipe.versions.order_by("-number"))
+    version = next((each for each in versions if each.number == number), None)
+    if version is None:
+        raise Http404(say("{recipe} has no such version", recipe=recipe))
+    return _show(request, recipe, versions, version)
 
 
 def _show(
-    request: HttpRequest, recipe: Recipe, version: RecipeVersion | None
+    request: HttpRequest,
+    recipe: Recipe,
+    versions: list[RecipeVersion],
+    version: RecipeVersion | None,
 ) -> HttpResponse:
     form = ShareForm(request.GET if "share" in request.GET else None)
     factor = Decimal(1)
@@ -59,12 +66,12 @@ def _show(
     context: dict[str, Any] = {
         "recipe": recipe,
         "version": version,
-        "versions": recipe.versions.order_by("-number"),
+        "versions": versions,
         "form": form,
         "factor": factor,
         "yields": recipe_page.yields_of(recipe),
         "products": [
-            each.product for each in recipe.fillings.select_related("product")
+            each.product for each in recipe.fillings.select_related("product__jar_size")
         ],
     }
     if version is not None:
