@@ -93,3 +93,24 @@ def test_a_jar_may_bring_its_own_tare():
 def test_weights_that_cannot_be_read(text, tares, says):
     with pytest.raises(EntryError, match=says):
         read_weights(text, tares=tares)
+
+
+@pytest.mark.parametrize(
+    ("text", "is_metric", "grams"),
+    [
+        ("5 lb 3 oz", False, "2353.01"),
+        ("5", False, "2267.962"),
+        ("2.35 kg", False, "2350"),
+        ("2350", True, "2350"),
+        ("2350 g", False, "2350"),
+        ("2,35 kg", True, "2350"),
+    ],
+)
+def test_a_weight_alone_is_in_the_kitchens_unit(text, is_metric, grams):
+    read = read_entry(ReadingKind.FINISHED_MASS, text, is_metric=is_metric)
+    assert read == Decimal(grams)
+
+
+def test_a_weight_of_something_else_is_refused():
+    with pytest.raises(EntryError, match="no unit for this"):
+        read_entry(ReadingKind.FINISHED_MASS, "5 ft", is_metric=False)
