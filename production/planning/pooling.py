@@ -24,7 +24,7 @@ import datetime as dt
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from production.planning.demand import Basis, Estimate, Override, PastDay, plain_mean
@@ -33,6 +33,8 @@ from production.planning.distributions import Certain, Counts
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+
+    from production.planning.likelihood import Book
 
     Vector = NDArray[np.float64]
 
@@ -56,6 +58,7 @@ or below what its parts say, a year a seventh better or worse."""
 NEWCOMER_SPREAD = 0.4
 DISPERSION_TEST = 2.706
 DAYS_A_YEAR = 365.25
+KEPT_FITS = 16
 
 
 def _effects(
@@ -236,8 +239,12 @@ def fit(
     )
 
 
-def _fitted(days: Sequence[PastDay], today: dt.date) -> _Fitted:
-    """Return the most probable effects, with a dispersion where it is needed."""
+@lru_cache(maxsize=KEPT_FITS)
+def _fitted(days: tuple[PastDay, ...], today: dt.date) -> _Fitted:
+    """Return the most probable effects, with a dispersion where it is needed.
+
+    The same days give the same numbers, so those of the last books asked are kept.
+    """
     import numpy as np
     from scipy.optimize import minimize_scalar
 
@@ -261,7 +268,7 @@ def _fitted(days: Sequence[PastDay], today: dt.date) -> _Fitted:
     dispersion = 0.0
     if len(days) >= 8:
         best = minimize_scalar(
-            lambda log_k: book.settle(effects, math.exp(log_k))[1],
+            _Descent(book, effects),
             bounds=(-5.0, 1.0),
             method="bounded",
             options={"xatol": 0.05, "maxiter": 15},
@@ -275,3 +282,14 @@ def _fitted(days: Sequence[PastDay], today: dt.date) -> _Fitted:
         covariance=book.covariance(effects, dispersion),
         dispersion=dispersion,
     )
+
+
+class _Descent:
+    """The least loss at a dispersion, sought from where the last search ended."""
+
+    def __init__(self, book: "Book", effects: "Vector") -> None:
+        self.book, self.effects = book, effects
+
+    def __call__(self, log_dispersion: float) -> float:
+        self.effects, loss = self.book.settle(self.effects, math.exp(log_dispersion))
+        return loss

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
@@ -21,9 +21,11 @@ from production.models import DemandOverride
 from production.planning.demand import Override, PastDay
 from production.planning.pooling import Forecast, fit
 
-__all__ = ["OutletDay", "forecast_book", "outlet_days", "past_days"]
+__all__ = ["OutletDay", "forecast_book", "outlet_days", "own_figures", "past_days"]
 
 LOOK_BACK_DAYS = 3 * 365
+
+Hours = tuple[dt.time | None, dt.time | None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,48 +58,48 @@ def _market_days(since: dt.date, on: dt.date) -> Iterator[PastDay]:
         MarketLine.objects.filter(
             day__status=MarketDay.Status.COUNTED, day__on__gte=since, day__on__lt=on
         )
-        .select_related("day__outlet", "lot__product")
         .order_by("day__on", "pk")
-    )
+        .values_list(
+            "day_id", "lot__product__code", "sold", "brought_back", "day__on",
+            "day__outlet__name", "day__outlet__opens_at", "day__outlet__closes_at",
+        )
+    )  # fmt: skip
     marks = {
-        (mark.day_id, mark.product_id): mark.at
-        for mark in SoldOutMark.objects.filter(day__on__gte=since, day__on__lt=on)
+        (mark.day_id, mark.product.code): mark.at
+        for mark in SoldOutMark.objects.filter(
+            day__on__gte=since, day__on__lt=on
+        ).select_related("product")
     }
-    sums: dict[tuple[int, int], list[int]] = defaultdict(lambda: [0, 0])
-    known: dict[tuple[int, int], MarketLine] = {}
-    for line in rows:
-        key = (line.day_id, line.lot.product_id or 0)
-        known[key] = line
-        sums[key][0] += line.sold + line.brought_back
-        sums[key][1] += line.sold
-    for key, line in known.items():
+    sums: dict[tuple[int, str], list[int]] = defaultdict(lambda: [0, 0])
+    known: dict[tuple[int, str], tuple[dt.date, str, Hours]] = {}
+    for day, product, sold, back, day_on, outlet, *hours in rows:
+        key = (day, product or "")
+        known[key] = day_on, outlet, (hours[0], hours[1])
+        sums[key][0] += sold + back
+        sums[key][1] += sold
+    for key, (day_on, outlet, open_hours) in known.items():
         offered, sold = sums[key]
         if key in marks:
             offered = sold
-        share = (
-            _open_share(line.day.outlet, marks.get(key)) if offered == sold else None
-        )
+        share = _open_share(open_hours, marks.get(key)) if offered == sold else None
         if offered:
             yield PastDay(
-                product=_code(line.lot.product),
-                outlet=line.day.outlet.name,
-                on=line.day.on,
+                product=key[1],
+                outlet=outlet,
+                on=day_on,
                 offered=offered,
                 sold=sold,
                 open_share=share,
             )
 
 
-def _code(product: Product | None) -> str:
-    return product.code if product else ""
-
-
-def _open_share(outlet: Outlet, at: dt.time | None) -> float | None:
+def _open_share(hours: Hours, at: dt.time | None) -> float | None:
     """Share of the market hours until a product ran out; None where unknown."""
-    if at is None or outlet.opens_at is None or outlet.closes_at is None:
+    opens_at, closes_at = hours
+    if at is None or opens_at is None or closes_at is None:
         return None
     opens, closes, gone = (
-        time.hour * 60 + time.minute for time in (outlet.opens_at, outlet.closes_at, at)
+        time.hour * 60 + time.minute for time in (opens_at, closes_at, at)
     )
     if closes <= opens or gone <= opens:
         return None
@@ -105,14 +107,21 @@ def _open_share(outlet: Outlet, at: dt.time | None) -> float | None:
 
 
 def _visits(since: dt.date, on: dt.date) -> Iterator[PastDay]:
-    rows = ConsignmentLine.objects.filter(
-        visit__on__gte=since, visit__on__lt=on, was_there__gt=0
-    ).select_related("visit__outlet", "lot__product")
+    rows = (
+        ConsignmentLine.objects.filter(
+            visit__on__gte=since, visit__on__lt=on, was_there__gt=0
+        )
+        .order_by("pk")
+        .values_list(
+            "lot__product__code", "visit__outlet__name", "visit__on",
+            "was_there", "missing", "sold",
+        )
+    )  # fmt: skip
     sums: dict[tuple[str, str, dt.date], list[int]] = defaultdict(lambda: [0, 0])
-    for line in rows:
-        key = (_code(line.lot.product), line.visit.outlet.name, line.visit.on)
-        sums[key][0] += line.was_there - line.missing
-        sums[key][1] += line.sold
+    for product, outlet, day, was_there, missing, sold in rows:
+        key = (product or "", outlet, day)
+        sums[key][0] += was_there - missing
+        sums[key][1] += sold
     for (code, outlet, day), (offered, sold) in sums.items():
         if offered:
             yield PastDay(
@@ -120,8 +129,20 @@ def _visits(since: dt.date, on: dt.date) -> Iterator[PastDay]:
             )
 
 
-def forecast_book(*, on: dt.date) -> Forecast:
-    """The demand of the whole book as it stood before a day."""
+def own_figures() -> list[DemandOverride]:
+    """The seller's own figures, with their products and outlets."""
+    return list(DemandOverride.objects.select_related("product", "outlet"))
+
+
+def forecast_book(
+    *, on: dt.date, own: Iterable[DemandOverride] | None = None
+) -> Forecast:
+    """The demand of the whole book as it stood before a day.
+
+    Args:
+        on: the day.
+        own: the seller's own figures, if the caller has read them already.
+    """
     overrides = [
         Override(
             product=row.product.code,
@@ -129,7 +150,7 @@ def forecast_book(*, on: dt.date) -> Forecast:
             on=row.on,
             mean=float(row.mean),
         )
-        for row in DemandOverride.objects.select_related("product", "outlet")
+        for row in (own_figures() if own is None else own)
     ]
     likenesses = {
         product.code: product.likeness.code
@@ -150,24 +171,35 @@ def outlet_days(*, first: dt.date, last: dt.date) -> list[OutletDay]:
         for day in booked.values()
         if day.status == MarketDay.Status.PLANNED
     ]
+    visits = _visit_days(first)
     for outlet in Outlet.objects.filter(closed_on__isnull=True):
         for number in range((last - first).days + 1):
             on = first + dt.timedelta(days=number)
-            if (outlet.pk, on) not in booked and _goes(outlet, on, first):
+            if (outlet.pk, on) not in booked and _goes(
+                outlet, on, first, visits[outlet.pk]
+            ):
                 found.append(OutletDay(outlet=outlet, on=on))
     return sorted(found, key=lambda row: (row.on, row.outlet.name))
 
 
-def _goes(outlet: Outlet, on: dt.date, today: dt.date) -> bool:
+def _visit_days(before: dt.date) -> Mapping[int, list[dt.date]]:
+    """The days of the shops' visits before a day, oldest first, by outlet."""
+    rows = ConsignmentVisit.objects.filter(
+        on__gte=before - dt.timedelta(days=LOOK_BACK_DAYS), on__lt=before
+    )
+    days: defaultdict[int, list[dt.date]] = defaultdict(list)
+    for outlet, on in rows.order_by("on").values_list("outlet_id", "on"):
+        days[outlet].append(on)
+    return days
+
+
+def _goes(
+    outlet: Outlet, on: dt.date, today: dt.date, visits: Sequence[dt.date]
+) -> bool:
     if outlet.kind == OutletKind.MARKET:
         return outlet.weekday == on.weekday()
     if outlet.kind != OutletKind.CONSIGNMENT:
         return False
-    visits = list(
-        ConsignmentVisit.objects.filter(outlet=outlet, on__lt=today)
-        .order_by("on")
-        .values_list("on", flat=True)
-    )
     if len(visits) < 2:
         return False
     usual = int(median((b - a).days for a, b in pairwise(visits[-6:])))

@@ -9,15 +9,16 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from inventory.models import Product
-from inventory.selectors import stall
 from inventory.words import say
 from production.models import DemandOverride
 from production.planning.calendar_file import calendar_file
 from production.planning.day_sheet import DayLine, DaySheet
 from production.planning.demand import Estimate, PastDay
+from production.planning.part_batch import share_said
 from production.planning.past_errors import Trial, tried
 from production.planning.pooling import Forecast
 from production.planning.week_problem import Market
+from production.selectors.selling_prices import priced_products
 from production.selectors.week_demand import OutletDay
 
 __all__ = [
@@ -147,7 +148,9 @@ def batch_rows(answer: dict[str, Any]) -> list[dict[str, Any]]:
     rows: list[dict[str, Any]] = []
     for batch in readable(answer)["batches"]:
         last = rows[-1] if rows else None
-        same = ("product", "on", "labelled_on", "begun")
+        share = Decimal(batch.get("share", "1"))
+        batch |= {"share": share, "share_said": share_said(share)}
+        same = ("product", "share", "on", "labelled_on", "begun")
         if last and all(last[key] == batch[key] for key in same):
             last["count"] += 1
             last["jars"] += batch["jars"]
@@ -211,21 +214,28 @@ class DemandRow:
 
 
 def demand_rows(
-    forecast: Forecast, days: Iterable[OutletDay], *, on: dt.date
+    forecast: Forecast,
+    days: Iterable[OutletDay],
+    *,
+    on: dt.date,
+    own: Iterable[DemandOverride],
 ) -> list[DemandRow]:
-    """Every priced product at each of the days, most asked for first."""
+    """Every priced product at each of the days, most asked for first.
+
+    Args:
+        forecast: the demand of the book.
+        days: on which jars go to an outlet.
+        on: the day whose prices hold.
+        own: the seller's own figures.
+    """
     from inventory.pictures import as_svg  # noqa: PLC0415  owns reportlab
     from production.planning.pictures import draw_demand  # noqa: PLC0415  as above
 
-    products = Product.objects.offered(on=on).select_related("jar_size")
-    mine = {
-        (row.outlet_id, row.product_id, row.on): row.mean
-        for row in DemandOverride.objects.all()
-    }
+    offered = priced_products(Product.objects.offered(on=on), on=on)
+    mine = {(row.outlet_id, row.product_id, row.on): row.mean for row in own}
     rows: list[DemandRow] = []
     for day in days:
-        prices = stall.prices_on(kind=day.outlet.kind, on=on)
-        for product in (p for p in products if p.pk in prices):
+        for product in (p.product for p in offered if day.outlet.kind in p.prices):
             estimate = forecast.on(product.code, day.outlet.name, day.on)
             past = forecast.past(product.code, day.outlet.name)[-PAST_DAYS:]
             drawing = draw_demand(estimate, past)

@@ -23,7 +23,11 @@ from production.forms.week import DemandForm, HoursForm, WishForm
 from production.models import Plan
 from production.planning.kitchen import KitchenDay as DayHours
 from production.selectors.kitchen import NoVersionError
-from production.selectors.week_demand import forecast_book, outlet_days
+from production.selectors.week_demand import (
+    forecast_book,
+    outlet_days,
+    own_figures,
+)
 from production.selectors.week_inputs import free_hours
 from production.selectors.week_notices import read_notices
 from production.selectors.week_page import (
@@ -198,7 +202,8 @@ def week_demand(request: HttpRequest) -> HttpResponse:
         return _set_demand(request)
     last = today + datetime.timedelta(days=DAYS - 1)
     days = outlet_days(first=today, last=last)
-    rows = demand_rows(forecast_book(on=today), days, on=today)
+    own = own_figures()
+    rows = demand_rows(forecast_book(on=today, own=own), days, on=today, own=own)
     return render(request, "production/week_demand.html", {"rows": rows, "days": days})
 
 
