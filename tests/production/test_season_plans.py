@@ -96,6 +96,11 @@ def test_the_page_asks_shows_and_stops(season, owner_client):
     page = owner_client.get(address).content.decode()
     assert "<svg" in page
     assert "What binds" in page
+    assert "dual value" in page or "Nothing: more hours" in page
+    assert 'class="why"' in page
+    assert 'aria-details="season-weeks"' in page
+    for name in ("season-bands", "season-batches", "season-weeks"):
+        assert f'id="{name}"' in page
     assert "style=" not in page.split("<main")[1]
 
 
