@@ -3,9 +3,15 @@
 // saved, the focus stays where it is. Without scripts the same is said on sending.
 "use strict";
 
+// A form half filled in is checked too: only sending it asks for every field.
+document.addEventListener("htmx:confirm", ({ detail: { elt } }) => {
+  if (elt.matches("form[data-checked]")) elt.noValidate = true;
+});
+
 document.addEventListener("htmx:configRequest", (event) => {
   const { elt, formData, triggeringEvent } = event.detail;
   if (!elt.matches("form[data-checked]")) return;
+  elt.noValidate = false;
   const field = triggeringEvent?.target;
   if (!field?.name || field.type === "file") {
     event.preventDefault();

@@ -20,8 +20,8 @@ class Chooser {
     this.input.removeAttribute("list");
     this.input.dataset.chooser = "on";
     const id = `choices-${(numbered += 1)}`;
-    const name = this.input.labels?.[0]?.textContent.trim() || this.input.name;
-    this.list = made("ul", { id, role: "listbox", "aria-label": name, hidden: "" });
+    this.name = (this.input.labels?.[0]?.textContent ?? this.input.name).trim().replace(/:$/, "");
+    this.list = made("ul", { id, role: "listbox", hidden: "" });
     this.status = made("span", { role: "status" });
     frame.append(this.list, this.status);
     const marks = { role: "combobox", "aria-expanded": "false", "aria-controls": id, "aria-autocomplete": "list" };
@@ -89,6 +89,8 @@ class Chooser {
 
   open(open) {
     this.list.hidden = !open;
+    if (open) this.list.setAttribute("aria-label", this.name);
+    else this.list.removeAttribute("aria-label");
     this.input.setAttribute("aria-expanded", String(open));
   }
 

@@ -2,6 +2,7 @@
 // as it was typed. Passwords, files and hidden marks are never kept.
 "use strict";
 
+const SENT = "drafts sent";
 const SKIPPED = ["hidden", "password", "file", "submit", "button"];
 
 function fieldsOf(form) {
@@ -39,22 +40,55 @@ function putBack(form, kept) {
 }
 
 function offer(form, key) {
-  const { draftKept, draftForget } = document.body.dataset;
+  const { draftKept, draftForget, draftForgotten, draftBack } = document.body.dataset;
   const note = document.createElement("p");
   note.className = "note";
   note.setAttribute("role", "status");
-  const forget = document.createElement("button");
-  forget.type = "button";
-  forget.className = "as-link";
-  forget.textContent = draftForget;
-  forget.addEventListener("click", () => {
-    sessionStorage.removeItem(key);
-    form.reset();
-    note.remove();
+  const button = document.createElement("button");
+  button.type = "button";
+  button.className = "as-link";
+  let forgotten = null;
+  const say = (sentence, next) => {
+    button.textContent = next;
+    note.replaceChildren(sentence, " ", button);
+  };
+  button.addEventListener("click", () => {
+    if (forgotten) {
+      putBack(form, forgotten);
+      forgotten = null;
+      say(draftKept, draftForget);
+    } else {
+      forgotten = typed(form);
+      form.reset();
+      sessionStorage.removeItem(key);
+      say(draftForgotten, draftBack);
+    }
+    button.focus();
   });
-  note.append(draftKept, " ", forget);
+  say(draftKept, draftForget);
   form.prepend(note);
 }
+
+// A draft is forgotten when the book has answered the form that was sent: it refused it and
+// shows it again, it says what it did, or it leads elsewhere. Where the sending broke off,
+// the same page comes back as it was before, and the draft with it.
+function settle() {
+  if (document.querySelector('input[name="confirmed"][value="yes"]')) return; // still asking
+  const forms = [...document.querySelectorAll('main form[method="post"]')];
+  const unanswered = document.querySelector("ul.messages")
+    ? []
+    : forms.filter((form) => fieldsOf(form).length && untouched(form) && !form.querySelector(".errorlist")).map(keyOf);
+  for (const key of JSON.parse(sessionStorage.getItem(SENT) ?? "[]")) {
+    if (!unanswered.includes(key)) sessionStorage.removeItem(key);
+  }
+  sessionStorage.removeItem(SENT);
+}
+
+function send(key) {
+  sessionStorage.setItem(SENT, JSON.stringify([...JSON.parse(sessionStorage.getItem(SENT) ?? "[]"), key]));
+}
+
+settle();
 
 for (const form of document.querySelectorAll('main form[method="post"]')) {
   if (fieldsOf(form).length === 0) continue;
@@ -65,5 +99,5 @@ for (const form of document.querySelectorAll('main form[method="post"]')) {
   form.addEventListener("input", (event) => {
     if (event.detail !== "kept") sessionStorage.setItem(key, JSON.stringify(typed(form)));
   });
-  form.addEventListener("submit", () => sessionStorage.removeItem(key));
+  form.addEventListener("submit", () => send(key));
 }
