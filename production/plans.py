@@ -226,22 +226,28 @@ def accept(*, plan: Plan, at: dt.datetime) -> Accepted:
             say("{plan} was accepted already; plan again to change it", plan=plan)
         )
     wanted = Counter(
-        (row["product"], dt.date.fromisoformat(row["on"][0]))
+        (
+            row["product"],
+            dt.date.fromisoformat(row["on"][0]),
+            Decimal(row.get("share", "1")),
+        )
         for row in plan.answer["batches"]
         if row["on"] and not row["begun"]
     )
     dropped = _drop_surplus(plan, wanted)
-    products = Product.objects.in_bulk([code for code, _ in wanted], field_name="code")
+    codes = [code for code, _, _ in wanted]
+    products = Product.objects.in_bulk(codes, field_name="code")
     planned = []
-    for (code, on), count in sorted(wanted.items(), key=lambda item: item[0][::-1]):
+    for key, count in sorted(wanted.items(), key=lambda item: item[0][1::-1]):
+        code, on, share = key
         for _ in range(count):
-            planned.append(_plan_batch(products[code], on))  # noqa: PERF401  it writes
+            planned.append(_plan_batch(products[code], on, share))  # noqa: PERF401  it writes
     plan.accepted_at = at
     plan.save(update_fields=["accepted_at"])
     return Accepted(planned=tuple(planned), dropped=dropped)
 
 
-def _drop_surplus(plan: Plan, wanted: Counter[tuple[str, dt.date]]) -> int:
+def _drop_surplus(plan: Plan, wanted: Counter[tuple[str, dt.date, Decimal]]) -> int:
     """Drop batches of an earlier plan that are not wanted; count off those kept."""
     last = plan.starts_on + dt.timedelta(days=plan.days - 1)
     rows = Batch.objects.filter(
@@ -251,7 +257,8 @@ def _drop_surplus(plan: Plan, wanted: Counter[tuple[str, dt.date]]) -> int:
     ).select_related("product")
     dropped = 0
     for batch in rows.order_by("planned_on", "pk"):
-        key = (batch.product.code if batch.product else "", batch.planned_on)
+        code = batch.product.code if batch.product else ""
+        key = (code, batch.planned_on, batch.factor)
         if wanted[key] > 0:
             wanted[key] -= 1
         elif batch.note == WEEK_PLAN_NOTE:
@@ -260,10 +267,14 @@ def _drop_surplus(plan: Plan, wanted: Counter[tuple[str, dt.date]]) -> int:
     return dropped
 
 
-def _plan_batch(product: Product, on: dt.date) -> Batch:
+def _plan_batch(product: Product, on: dt.date, share: Decimal) -> Batch:
     version = current_version(product.filling.recipe, on=on)
     return batches.plan(
-        version=version, product=product, planned_on=on, note=WEEK_PLAN_NOTE
+        version=version,
+        product=product,
+        planned_on=on,
+        factor=share,
+        note=WEEK_PLAN_NOTE,
     )
 
 

@@ -7,7 +7,14 @@ from inventory.quantities import QuantityError, read_quantity
 from inventory.words import say, say_count
 from production.wording import number_text
 
-__all__ = ["ScaledUpError", "ScalingError", "check_factor", "cook_text"]
+__all__ = [
+    "ScaledUpError",
+    "ScalingError",
+    "WholeOnlyError",
+    "check_factor",
+    "cook_text",
+    "share_said",
+]
 
 LEAST_FACTOR = Decimal("0.01")
 SIGNS = {
@@ -68,6 +75,20 @@ class ScaledUpError(ScalingError):
         )
 
 
+class WholeOnlyError(ScalingError):
+    """Part of a recipe was asked for that is cooked in full batches only."""
+
+    def __init__(self, recipe: str) -> None:
+        self.recipe = recipe
+        super().__init__(
+            say(
+                "{recipe} is cooked in full batches only, as its recipe says; plan a "
+                "full batch, or write a version that may be made smaller",
+                recipe=recipe,
+            )
+        )
+
+
 def _count(number: int) -> str:
     words = {1: say("one"), 2: say("two"), 3: say("three"), 4: say("four")}
     return words.get(number, str(number))
@@ -88,6 +109,15 @@ def check_factor(factor: Decimal) -> Decimal:
     if factor < LEAST_FACTOR:
         raise ScalingError(say("a batch is at least 1 % of the tested one"))
     return factor
+
+
+def share_said(share: Decimal) -> str:
+    """Return a share of the tested batch in words; nothing for a full one."""
+    if share == 1:
+        return ""
+    if share == Decimal("0.5"):
+        return say("half batch")
+    return say("{share} % of a batch", share=number_text(share * 100))
 
 
 def cook_text(as_typed: str, factor: Decimal) -> str:

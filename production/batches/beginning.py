@@ -20,7 +20,7 @@ from production.batches.errors import (
     WrongStatusError,
 )
 from production.models import Batch, BatchInput, RecipeLine, RecipeVersion
-from production.scaling import check_factor
+from production.scaling import WholeOnlyError, check_factor
 from production.selectors import draws as draw_lots
 from production.selectors import kitchen
 
@@ -75,9 +75,12 @@ def plan(
     Raises:
         ScaledUpError: more than the tested batch was asked for.
         ScalingError: nothing would be cooked.
+        WholeOnlyError: part of a recipe that is cooked in full batches only.
         BatchError: the product is filled with another recipe.
     """
     check_factor(factor)
+    if version.whole_only and factor != 1:
+        raise WholeOnlyError(str(version.recipe))
     _check_product(version, product)
     batch = Batch(
         version=version,

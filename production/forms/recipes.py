@@ -51,6 +51,7 @@ class VersionForm(Checked, MeasuredForm):
             "ph_limit",
             "published_jars",
             "published_jar_ml",
+            "whole_only",
             "is_tax_exempt",
             "note",
         ]

@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from inventory.quantities import format_mass
+from production.scaling import share_said
 
 __all__ = ["week_lines"]
 
@@ -40,7 +41,9 @@ def _cooking(answer: dict[str, Any]) -> Iterator[str]:
         days = " and ".join(_day(day) for day in batch["on"])
         labelled = batch["labelled_on"]
         after = f", labels {_day(labelled)}" if labelled else ", labels after the week"
-        yield f"  {days:<24} {batch['name']:<40} {batch['jars']:>3} jars{after}"
+        share = share_said(Decimal(batch.get("share", "1")))
+        name = f"{batch['name']}, {share}" if share else batch["name"]
+        yield f"  {days:<24} {name:<40} {batch['jars']:>3} jars{after}"
     for sheet in answer["timetable"]:
         yield f"{_day(sheet['on'])}, {sheet['hands_min']} minutes of hands"
         for line in sheet["lines"]:

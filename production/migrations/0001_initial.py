@@ -304,6 +304,7 @@ class Migration(migrations.Migration):
                 ('published_jars', models.DecimalField(blank=True, decimal_places=2, max_digits=6, null=True, verbose_name='jars the recipe promises')),
                 ('published_jar_ml', models.DecimalField(blank=True, decimal_places=1, max_digits=7, null=True, verbose_name='size of those jars (ml)')),
                 ('yield_correction', models.DecimalField(decimal_places=4, default=Decimal('1'), max_digits=5, verbose_name='learnt correction of the predicted jars')),
+                ('whole_only', models.BooleanField(default=False, help_text='Set when the recipe does not come out in a smaller pot; the week then plans no half batch of it.', verbose_name='cooked in full batches only')),
                 ('is_tax_exempt', models.BooleanField(default=False, help_text='Some places tax a preserve by what is in it. Ask your tax office; this holds at every outlet that has a rate.', verbose_name='exempt from sales tax')),
                 ('note', models.TextField(blank=True)),
                 ('recipe', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='versions', to='production.recipe')),

@@ -12,6 +12,7 @@ from inventory.models import Business, JarSize, Lot, Movement, Product
 from inventory.words import say
 from production.instruments import ThermometerCheck
 from production.models.recipes import RecipeLine, RecipeStep, RecipeVersion
+from production.scaling import share_said
 
 __all__ = [
     "Batch",
@@ -185,6 +186,11 @@ class Batch(models.Model):
     def get_absolute_url(self) -> str:
         """The batch's page."""
         return reverse("production:batch-detail", args=[self.pk])
+
+    @property
+    def share_said(self) -> str:
+        """Its share of the tested batch in words; empty for a full one."""
+        return share_said(self.factor)
 
 
 class BatchInput(models.Model):

@@ -154,6 +154,14 @@ class RecipeVersion(models.Model):
         decimal_places=4,
         default=Decimal(1),
     )
+    whole_only = models.BooleanField(
+        _("cooked in full batches only"),
+        default=False,
+        help_text=_(
+            "Set when the recipe does not come out in a smaller pot; the week then "
+            "plans no half batch of it."
+        ),
+    )
     is_tax_exempt = models.BooleanField(
         _("exempt from sales tax"),
         default=False,

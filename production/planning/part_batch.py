@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from inventory.words import say
 from production.planning.recipe_work import Step
 from production.planning.runs import runs_of
 from production.planning.week_problem import Candidate, ProductWeek, WeekProblem
@@ -21,7 +20,6 @@ __all__ = [
     "candidate_key",
     "product_of",
     "share_of",
-    "share_said",
     "smaller_steps",
     "with_halves",
 ]
@@ -66,15 +64,6 @@ def share_of(key: str) -> Decimal:
     """Return the share of the tested batch that a batch's name says."""
     text = key.partition(_BEGUN)[0].partition(_SHARE)[2]
     return Decimal(text) if text else WHOLE
-
-
-def share_said(share: Decimal) -> str:
-    """Return the share in words; nothing for a full batch."""
-    if share == WHOLE:
-        return ""
-    if share == HALF:
-        return say("half batch")
-    return say("{share} % of a batch", share=f"{(share * 100).normalize():f}")
 
 
 def smaller_steps(steps: Sequence[Step], share: Decimal) -> tuple[Step, ...]:

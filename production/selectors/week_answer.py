@@ -12,6 +12,7 @@ from typing import Any
 from inventory.models import Business
 from production.planning.day_sheet import DayLine, day_sheets
 from production.planning.demand import Estimate
+from production.planning.part_batch import share_of
 from production.planning.shopping import ShoppingList, shopping_list
 from production.planning.week_problem import PlannedBatch, WeekPlan
 from production.planning.why import LeftOut, OneMore, binding, left_out
@@ -120,6 +121,7 @@ def _batch(book: WeekBook, batch: PlannedBatch) -> dict[str, Any]:
         "begun": candidate.begun,
         "on": [day.isoformat() for day in cooking],
         "labelled_on": labelled.isoformat() if labelled else None,
+        "share": f"{share_of(candidate.key):f}",
         "jars": candidate.jars,
         "hands_min": candidate.hands_min,
         "pinned": pinned,

@@ -10,19 +10,36 @@ from typing import TYPE_CHECKING
 
 from inventory.models import Business, Outlet, Product
 from inventory.selectors import stall
+from inventory.words import say
 from production.models import Batch, KitchenDay, PlanWish, RecipeVersion
 from production.planning.demand import Estimate
 from production.planning.distributions import Beyond, Certain, Counts, Demand
 from production.planning.kitchen import Equipment
 from production.planning.kitchen import KitchenDay as DayHours
+from production.planning.part_batch import (
+    candidate_key,
+    product_of,
+    share_of,
+    with_halves,
+)
 from production.planning.pooling import Forecast
-from production.planning.week_problem import Market, ProductWeek, WeekProblem, Wish
+from production.planning.week_problem import (
+    Candidate,
+    Market,
+    ProductWeek,
+    WeekProblem,
+    Wish,
+)
+from production.scaling import share_said
 from production.selectors.week_demand import OutletDay, forecast_book, outlet_days
 from production.selectors.week_kettles import (
     JarsThere,
+    Kettle,
     begun_candidates,
+    half_batches,
     is_ending,
     jars_there,
+    part_batch,
     read_kettles,
 )
 from production.selectors.week_materials import week_materials
@@ -70,22 +87,23 @@ class WeekBook:
 
     def name(self, key: str) -> str:
         """What a product, candidate or market is called."""
-        code = key.partition(" begun ")[0]
+        code = product_of(key)
         return str(self.products[code]) if code in self.products else key
 
     def accent(self, key: str) -> str:
         """The fruit colour of a product or candidate; empty where there is none."""
-        product = self.products.get(key.partition(" begun ")[0])
+        product = self.products.get(product_of(key))
         return product.accent if product else ""
 
     def short_name(self, key: str) -> str:
-        """The product's name without its jar, where that tells it apart."""
-        code = key.partition(" begun ")[0]
-        product = self.products.get(code)
+        """The product's name without its jar, where that tells it apart; its share."""
+        product = self.products.get(product_of(key))
         if product is None:
             return key
         alike = [p for p in self.products.values() if p.name == product.name]
-        return product.name if len(alike) == 1 else str(product)
+        name = product.name if len(alike) == 1 else str(product)
+        share = share_said(share_of(key))
+        return say("{name}, {share}", name=name, share=share) if share else name
 
 
 def read_week(
@@ -112,6 +130,7 @@ def read_week(
     demands = _demands(estimates, outlets)
     kettles = read_kettles(products, on=first)
     begun = begun_candidates(kettles, first=first)
+    by_hand = _by_hand(kettles, first, last)
     jars = jars_there(first=first)
     problem = WeekProblem(
         days=free_hours(first=first, days=days),
@@ -130,7 +149,11 @@ def read_week(
             )
             for code, product in products.items()
         ),
-        candidates=(*(kettle.candidate for kettle in kettles.values()), *begun),
+        candidates=(
+            *(k.candidate for code, k in kettles.items() if code not in by_hand),
+            *(candidate for rows in by_hand.values() for candidate in rows),
+            *begun,
+        ),
         markets=tuple(Market(key=d.key, on=d.on, places=_places(d)) for d in outlets),
         materials=week_materials(
             (kettle.candidate for kettle in kettles.values()), first=first, last=last
@@ -140,8 +163,9 @@ def read_week(
         before=_before(first, last),
         change_cost=CHANGE_COST,
     )
+    halves = half_batches({k: v for k, v in kettles.items() if k not in by_hand})
     return WeekBook(
-        problem=problem,
+        problem=with_halves(problem, halves),
         forecast=forecast,
         products=products,
         versions={code: kettle.version for code, kettle in kettles.items()},
@@ -190,11 +214,28 @@ def _planned(first: dt.date, last: dt.date) -> "QuerySet[Batch]":
     ).select_related("product")
 
 
+def _by_hand(
+    kettles: Mapping[str, Kettle], first: dt.date, last: dt.date
+) -> dict[str, list[Candidate]]:
+    """Batches of the shares the seller planned by hand, for products so planned.
+
+    Such a product is offered in these shares alone: the plan's batch is the seller's.
+    """
+    found: dict[str, dict[Decimal, Candidate]] = {}
+    for batch in _planned(first, last).exclude(note=WEEK_PLAN_NOTE):
+        code = batch.product.code if batch.product else ""
+        share = batch.factor.normalize()
+        mine = part_batch(kettles[code], share) if code in kettles else None
+        if mine is not None:
+            found.setdefault(code, {})[share] = mine
+    return {code: list(rows.values()) for code, rows in found.items()}
+
+
 def _before(first: dt.date, last: dt.date) -> dict[tuple[str, dt.date], int]:
     """Batches the book has planned, which a new plan keeps unless it gains."""
     return dict(
         Counter(
-            (batch.product.code, batch.planned_on)
+            (candidate_key(batch.product.code, batch.factor), batch.planned_on)
             for batch in _planned(first, last)
             if batch.product
         )

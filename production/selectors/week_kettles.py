@@ -1,4 +1,4 @@
-"""The batches a week may make: one full kettle of each product, and those begun."""
+"""The batches a week may make: a kettle of each product, whole or part, and those begun."""
 
 import datetime as dt
 from collections import defaultdict
@@ -12,6 +12,7 @@ from inventory.models import Business, Lot, Product
 from inventory.selectors.stock import home_balance
 from production.models import Batch, RecipeStep, RecipeVersion
 from production.planning.kitchen import Part
+from production.planning.part_batch import HALF, candidate_key, smaller_steps
 from production.planning.recipe_work import COOLING_H, Step, parts_of
 from production.planning.week_problem import Candidate, Need
 from production.selectors.cost_book import expected_jars
@@ -21,8 +22,10 @@ __all__ = [
     "JarsThere",
     "Kettle",
     "begun_candidates",
+    "half_batches",
     "is_ending",
     "jars_there",
+    "part_batch",
     "read_kettles",
 ]
 
@@ -32,9 +35,16 @@ ENDING_DAYS = 28
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kettle:
-    """One full batch of a product, as it would be made now."""
+    """One full batch of a product, as it would be made now.
+
+    Attributes:
+        jars: it should fill, unrounded.
+    """
 
     version: RecipeVersion
+    product: Product
+    jars: Decimal
+    business: Business
     candidate: Candidate
 
 
@@ -61,29 +71,71 @@ def read_kettles(products: Mapping[str, Product], *, on: dt.date) -> dict[str, K
         version = versions.get(filling.recipe_id) if filling else None
         if version is None or version.recipe.retired_on is not None:
             continue
-        jars = int(expected_jars(version, product.jar_size, business=business))
-        parts = _parts(version, product, jars, business)
-        if jars > 0 and parts:
+        jars = expected_jars(version, product.jar_size, business=business)
+        candidate = _candidate(version, product, business, jars, Decimal(1))
+        if candidate is not None:
             kettles[code] = Kettle(
                 version=version,
-                candidate=Candidate(
-                    key=code,
-                    product=code,
-                    jars=jars,
-                    parts=parts,
-                    needs=_needs(version, product, jars, parts),
-                    cost=_small_costs(version, jars, business),
-                    most=MOST_BATCHES,
-                ),
+                product=product,
+                jars=jars,
+                business=business,
+                candidate=candidate,
             )
     return kettles
 
 
+def half_batches(kettles: Mapping[str, Kettle]) -> dict[str, Candidate]:
+    """Half a batch of each product whose recipe may be made smaller, by product code.
+
+    Two halves are a full batch, so the week makes one at most.
+    """
+    found = {}
+    for code, kettle in kettles.items():
+        half = None if kettle.version.whole_only else part_batch(kettle, HALF)
+        if half is not None and half.jars < kettle.candidate.jars:
+            found[code] = replace(half, most=1)
+    return found
+
+
+def part_batch(kettle: Kettle, share: Decimal) -> Candidate | None:
+    """A batch of a share of the recipe; None where it fills no jar."""
+    return _candidate(
+        kettle.version, kettle.product, kettle.business, kettle.jars, share
+    )
+
+
+def _candidate(
+    version: RecipeVersion,
+    product: Product,
+    business: Business,
+    full_jars: Decimal,
+    share: Decimal,
+) -> Candidate | None:
+    jars = int(full_jars * share)
+    parts = _parts(version, product, business, jars, share)
+    if jars <= 0 or not parts:
+        return None
+    return Candidate(
+        key=candidate_key(product.code, share),
+        product=product.code,
+        jars=jars,
+        parts=parts,
+        needs=_needs(version, product, jars, share, len(parts) - 1 - parts[-1].light),
+        cost=_small_costs(version, jars, business, share),
+        most=MOST_BATCHES,
+    )
+
+
 def _parts(
-    version: RecipeVersion, product: Product, jars: int, business: Business
+    version: RecipeVersion,
+    product: Product,
+    business: Business,
+    jars: int,
+    share: Decimal,
 ) -> tuple[Part, ...]:
+    steps = [_step(step) for step in version.steps.all()]
     return parts_of(
-        [_step(step) for step in version.steps.all()],
+        smaller_steps(steps, share),
         jars=max(jars, 1),
         places=product.jar_size.per_canner_load,
         load_min=business.canner_heating_min + version.process_min,
@@ -103,27 +155,33 @@ def _step(row: RecipeStep) -> Step:
 
 
 def _needs(
-    version: RecipeVersion, product: Product, jars: int, parts: tuple[Part, ...]
+    version: RecipeVersion, product: Product, jars: int, share: Decimal, last: int
 ) -> tuple[Need, ...]:
-    """Materials of a full batch as bought, rounded up, and its jars and lids."""
+    """Materials of a batch as bought, rounded up, and its jars and lids.
+
+    Args:
+        version: what is cooked.
+        product: what it fills.
+        jars: how many of them.
+        share: of the tested batch.
+        last: the last part at the stove, in which jars are filled.
+    """
     amounts: dict[str, Decimal] = defaultdict(Decimal)
     for line in version.lines.all():
         if is_kept_in_lots(line.material):
-            amounts[line.material.name] += needed_as_bought(line, Decimal(1))
-    last = max(n for n, part in enumerate(parts) if not part.light)
+            amounts[line.material.name] += needed_as_bought(line, share)
     needs = [Need(material=key, amount=int(-(-g // 1))) for key, g in amounts.items()]
     packaging = (product.jar_size.jar, product.jar_size.lid)
     needs += [Need(material=m.name, amount=jars, part=last) for m in packaging if m]
     return tuple(needs)
 
 
-def _small_costs(version: RecipeVersion, jars: int, business: Business) -> Decimal:
+def _small_costs(
+    version: RecipeVersion, jars: int, business: Business, share: Decimal
+) -> Decimal:
     """Labels and power of a batch, money."""
-    pot_min = sum(
-        step.hands_on_min + step.unattended_min
-        for step in version.steps.all()
-        if step.needs == RecipeStep.Needs.POT
-    )
+    steps = smaller_steps([_step(step) for step in version.steps.all()], share)
+    pot_min = sum(step.hands_min + step.idle_min for step in steps if step.pot)
     canner_min = business.canner_heating_min + version.process_min
     energy = pot_min * business.burner_kw + canner_min * business.canner_kw
     return business.label_cost * jars + energy / 60 * business.power_tariff
@@ -150,13 +208,14 @@ def begun_candidates(
         kettle = kettles.get(batch.product.code) if batch.product else None
         if kettle is None:
             continue
-        jars = int(batch.expected_jars or kettle.candidate.jars)
+        mine = part_batch(kettle, batch.factor.normalize()) or kettle.candidate
+        jars = int(batch.expected_jars or mine.jars)
         found.append(
             replace(
-                kettle.candidate,
-                key=f"{kettle.candidate.key} begun {batch.pk}",
+                mine,
+                key=f"{mine.key} begun {batch.pk}",
                 jars=max(jars, 1),
-                parts=_left(batch, kettle.candidate.parts, first),
+                parts=_left(batch, mine.parts, first),
                 needs=(),
                 cost=Decimal(0),
                 most=1,

@@ -14,10 +14,10 @@ from production.models import DemandOverride
 from production.planning.calendar_file import calendar_file
 from production.planning.day_sheet import DayLine, DaySheet
 from production.planning.demand import Estimate, PastDay
-from production.planning.part_batch import share_said
 from production.planning.past_errors import Trial, tried
 from production.planning.pooling import Forecast
 from production.planning.week_problem import Market
+from production.scaling import share_said
 from production.selectors.selling_prices import priced_products
 from production.selectors.week_demand import OutletDay
 

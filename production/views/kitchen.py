@@ -24,6 +24,7 @@ from production.forms.kitchen import (
 )
 from production.gate import GateError
 from production.models import Batch
+from production.scaling import WholeOnlyError
 from production.selectors import asking
 from production.selectors import kitchen as selectors
 from production.tables.kitchen import BatchTable
@@ -62,6 +63,8 @@ def batch_plan(request: HttpRequest) -> HttpResponse:
             )
         except selectors.NoVersionError as error:
             form.add_error("product", str(error))
+        except WholeOnlyError as error:
+            form.add_error("share", str(error))
         else:
             messages.success(
                 request,

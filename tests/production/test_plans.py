@@ -7,6 +7,7 @@ import pytest
 
 from production import batches, plans
 from production.models import Batch, Plan, PlanWish
+from production.scaling import WholeOnlyError
 from production.selectors.week_demand import forecast_book, past_days
 from production.selectors.week_inputs import read_week
 from tests import factories
@@ -102,6 +103,73 @@ def test_a_pin_that_does_not_fit_is_said():
     said = make().answer["relaxed"]
     assert len(said) == 1
     assert said[0].startswith("3 pinned batches of Plum jam")
+
+
+def few_plums():
+    """A shelf of plums that reaches for half a batch, and no farm."""
+    scene = Week()
+    stop_fruit(scene.fruit)
+    factories.make_lot(material=scene.fruit, quantity=700)
+    return scene
+
+
+def test_half_a_batch_is_made_where_the_fruit_reaches_no_further():
+    few_plums()
+    plan = make()
+    (row,) = plan.answer["batches"]
+    assert (row["product"], row["share"], row["jars"]) == ("plum", "0.5", 2)
+    lines = [line for day in plan.answer["timetable"] for line in day["lines"]]
+    assert {line["name"] for line in lines} == {"Plum jam, half batch"}
+    accepted = plans.accept(plan=plan, at=NOW)
+    (batch,) = accepted.planned
+    assert batch.factor == Decimal("0.5")
+    assert batch.expected_jars < 3
+
+
+def test_a_half_batch_accepted_is_kept_by_the_next_plan():
+    few_plums()
+    plans.accept(plan=make(), at=NOW)
+    again = make()
+    assert [row["share"] for row in again.answer["batches"]] == ["0.5"]
+    accepted = plans.accept(plan=again, at=NOW)
+    assert (accepted.planned, accepted.dropped) == ((), 0)
+    assert Batch.objects.count() == 1
+
+
+def test_a_recipe_for_full_batches_only_gets_no_half():
+    scene = few_plums()
+    scene.version.whole_only = True
+    scene.version.save()
+    assert make().answer["batches"] == []
+
+
+def test_part_of_a_recipe_for_full_batches_is_refused():
+    scene = Week()
+    scene.version.whole_only = True
+    scene.version.save()
+    with pytest.raises(WholeOnlyError, match="in full batches only"):
+        batches.plan(
+            version=scene.version,
+            product=scene.product,
+            planned_on=TODAY,
+            factor=Decimal("0.5"),
+        )
+
+
+def test_a_smaller_batch_planned_by_hand_is_planned_as_it_is():
+    scene = Week()
+    batches.plan(
+        version=scene.version,
+        product=scene.product,
+        planned_on=TODAY,
+        factor=Decimal("0.75"),
+    )
+    plan = make()
+    shares = [row["share"] for row in plan.answer["batches"]]
+    assert shares
+    assert set(shares) == {"0.75"}
+    plans.accept(plan=plan, at=NOW)
+    assert Batch.objects.count() == len(shares)
 
 
 def test_a_pin_of_no_batches_is_refused():

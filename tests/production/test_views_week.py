@@ -1,6 +1,7 @@
 """The week pages: today first, then the plan, the wishes and the papers."""
 
 import datetime
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
@@ -9,7 +10,7 @@ from icalendar import Calendar
 from inventory.models import MarketDay
 from production.models import Batch, DemandOverride, KitchenDay, Plan, StepRecord
 from tests import factories
-from tests.production.week_scene import NOW, SATURDAY, TODAY, Week
+from tests.production.week_scene import NOW, SATURDAY, TODAY, Week, stop_fruit
 
 pytestmark = pytest.mark.django_db
 
@@ -132,6 +133,24 @@ def test_accepting_plans_the_batches(owner_client):
     assert "are planned in the kitchen" in shown
     assert Batch.objects.count() == len(plan.answer["batches"])
     assert "accepted already" in text(post(owner_client, "week-accept", plan.pk))
+
+
+def test_half_a_batch_is_said_everywhere(owner_client):
+    scene = Week()
+    stop_fruit(scene.fruit)
+    factories.make_lot(material=scene.fruit, quantity=700)
+    post(owner_client, "week-plan")
+    shown = text(owner_client.get("/"))
+    assert '<span class="status">half batch</span>' in shown
+    assert "Plum jam, half batch" in shown
+    plan = Plan.objects.get()
+    assert "Plum jam, half batch" in text(owner_client.get(url("week-paper", plan.pk)))
+    calendar = text(owner_client.get(url("week-calendar", plan.pk)))
+    assert "half batch" in calendar
+    post(owner_client, "week-accept", plan.pk)
+    assert Batch.objects.get().factor == Decimal("0.5")
+    today = text(owner_client.get("/")).partition("What to make")[0]
+    assert "half batch" in today
 
 
 def test_a_packing_list_is_written(owner_client):
