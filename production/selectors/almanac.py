@@ -32,9 +32,10 @@ def _cook_days(first: datetime.date, last: datetime.date) -> Iterator[AlmanacEnt
     batches = Batch.objects.filter(planned_on__gte=first, planned_on__lte=last).exclude(
         status=Batch.Status.REJECTED
     )
-    for batch in batches.select_related("version__recipe", "product__jar_size"):
+    named = batches.select_related("version__recipe", "product__jar_size")
+    for batch in named.prefetch_related("version__steps"):
         name = batch.product or batch.version.recipe
-        steps = RecipeStep.objects.filter(version=batch.version)
+        steps = batch.version.steps.all()
         for offset in sorted({step.day_offset for step in steps} or {0}):
             day = batch.planned_on + datetime.timedelta(days=offset)
             work = [step.text for step in steps if step.day_offset == offset]
@@ -47,7 +48,9 @@ def _cook_days(first: datetime.date, last: datetime.date) -> Iterator[AlmanacEnt
                 about="\n".join(work),
                 category="cook",
             )
-        for step in steps.filter(kind=RecipeStep.Kind.STAND):
+        for step in steps:
+            if step.kind != RecipeStep.Kind.STAND:
+                continue
             night = batch.planned_on + datetime.timedelta(days=step.day_offset)
             yield AlmanacEntry(
                 key=f"stand-{batch.pk}-{step.position}",

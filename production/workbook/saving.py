@@ -29,6 +29,14 @@ Row = Mapping[str, Any]
 CHUNK = 2000
 
 
+NAMED_BY: dict[type[models.Model], str] = {
+    RecipeVersion: "recipe",
+    MarketDay: "outlet",
+    ConsignmentVisit: "outlet",
+}
+"""Rows that are named by another row, as `identity_of` does."""
+
+
 def rows_of(sheet: Sheet) -> Iterator[list[Any]]:
     """Rows of one sheet, values in the order of its columns, ready for a cell."""
     special = SPECIAL.get(sheet.key)
@@ -43,12 +51,22 @@ def rows_of(sheet: Sheet) -> Iterator[list[Any]]:
 def _queryset(sheet: Sheet) -> Iterator[models.Model]:
     model = apps.get_model(sheet.model)
     related = {
-        column.field.split(".")[0]
+        _related(model, column)
         for column in sheet.columns
         if column.refers or "." in column.field
     }
     rows = model._base_manager.select_related(*related).order_by("pk")
     yield from rows.iterator(chunk_size=CHUNK)
+
+
+def _related(model: type[models.Model], column: Column) -> str:
+    """The way to the row a column names, and to what that row is named by."""
+    names = column.field.split(".")
+    path = names if column.refers else names[:-1]
+    for name in path:
+        model = model._meta.get_field(name).related_model  # type: ignore[assignment]
+    named_by = NAMED_BY.get(model) if column.refers else None
+    return "__".join([*path, named_by] if named_by else path)
 
 
 def _value(row: models.Model, column: Column) -> Any:
