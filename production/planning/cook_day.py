@@ -4,7 +4,8 @@ The batches and their days are given; this module sets the minutes with
 interval constraints (CP-SAT): each cook does one thing at a time, a pot is
 held from its first use to its last, burners and canners are counted, what
 simmers by itself runs beside other work, stands and cooling keep their
-limits, and everything lies within the kitchen's hours. Among the timetables
+limits, what is made to be cooked with is done before it is used on the same
+day, and everything lies within the kitchen's hours. Among the timetables
 that fit it takes one that ends early.
 """
 
@@ -41,6 +42,7 @@ class _Sheet:
     uses: dict[str, list[_Use]] = field(default_factory=dict)
     starts: dict[tuple[str, int, int, int], Any] = field(default_factory=dict)
     ends: dict[int, list[Any]] = field(default_factory=dict)
+    spans: dict[tuple[str, int, int], tuple[Any, Any]] = field(default_factory=dict)
 
     def use(
         self, station: str, begins: Any, length: Any, ends: Any, count: int
@@ -132,6 +134,7 @@ def _sheet(
                     return None
         _write(sheet, hours, batch)
     _share(sheet, problem.equipment)
+    _make_before_use(sheet, batches)
     _order_twins(sheet, batches)
     return sheet
 
@@ -164,6 +167,7 @@ def _write(sheet: _Sheet, hours: tuple[KitchenDay, ...], batch: PlannedBatch) ->
         begins, ends = _write_part(
             sheet, key, part, window(hours[number], number, part)
         )
+        sheet.spans[key] = (begins, ends)
         if not part.light:
             sheet.ends.setdefault(number, []).append(ends)
         if before is not None:
@@ -214,6 +218,20 @@ def _share(sheet: _Sheet, equipment: Equipment) -> None:
             sheet.model.add_cumulative(
                 [use.interval for use in uses], [use.count for use in uses], limit
             )
+
+
+def _make_before_use(sheet: _Sheet, batches: Sequence[PlannedBatch]) -> None:
+    """Let what is made of a material be done before it is used on the same day."""
+    for maker in batches:
+        made, day = sheet.problem.candidate(maker.candidate).makes, maker.days[-1]
+        if made is None or day is None:
+            continue
+        done = sheet.spans[maker.candidate, maker.number, len(maker.days) - 1][1]
+        for user in batches:
+            for need in sheet.problem.candidate(user.candidate).needs:
+                if need.material == made.material and user.days[need.part] == day:
+                    key = (user.candidate, user.number, need.part)
+                    sheet.model.add(sheet.spans[key][0] >= done)
 
 
 def _order_twins(sheet: _Sheet, batches: Sequence[PlannedBatch]) -> None:

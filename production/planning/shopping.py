@@ -74,7 +74,8 @@ def shopping_list(problem: WeekProblem, plan: WeekPlan) -> ShoppingList:
     labels: Counter[str] = Counter()
     for batch in plan.batches:
         candidate = problem.candidate(batch.candidate)
-        labels[candidate.product] += candidate.jars
+        if candidate.makes is None:
+            labels[candidate.product] += candidate.jars
     return ShoppingList(
         by_supplier={
             supplier: tuple(sorted(rows[supplier], key=lambda r: (r.on, r.material)))
@@ -120,6 +121,10 @@ def _freezer(problem: WeekProblem, plan: WeekPlan) -> tuple[FreezerTaking, ...]:
             day, keeps = problem.number(buy.on), buy.offer.keeps_days
             until = last if keeps is None else day + keeps
             sources.append([until, False, day, buy.packs * buy.offer.pack])
+        sources += [
+            [until, False, day, amount]
+            for day, until, amount in _made(problem, plan, material.key)
+        ]
         for day, need in _takes(problem, plan, material.key):
             short = need
             for source in sorted(sources, key=itemgetter(0, 1)):
@@ -133,6 +138,17 @@ def _freezer(problem: WeekProblem, plan: WeekPlan) -> tuple[FreezerTaking, ...]:
         FreezerTaking(material=key, amount=amount, needed_on=problem.days[day].on)
         for (key, day), amount in sorted(taken.items(), key=lambda row: row[0][::-1])
     )
+
+
+def _made(problem: WeekProblem, plan: WeekPlan, key: str) -> list[tuple[int, int, int]]:
+    """Return (day, last day fit, amount) of what the plan makes of a material."""
+    found = []
+    for batch in plan.batches:
+        made, day = problem.candidate(batch.candidate).makes, batch.days[-1]
+        if made is not None and made.material == key and day is not None:
+            keeps = len(problem.days) if made.keeps_days is None else made.keeps_days
+            found.append((day, day + keeps, made.amount))
+    return found
 
 
 def _takes(problem: WeekProblem, plan: WeekPlan, key: str) -> list[tuple[int, int]]:

@@ -189,7 +189,7 @@ def _packs(
 ) -> None:
     """Bound the packs of a material by the combination chosen."""
     material = week.problem.material(key)
-    if not material.offers:
+    if not material.offers or week.problem.makers(key):
         return
     pack = max(offer.pack for offer in material.offers)
     bought = sum(x for (name, _, _), x in week.bought.items() if name == key)

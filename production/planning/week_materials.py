@@ -1,4 +1,4 @@
-"""Materials of a market week in its program: bought, used while fit, left."""
+"""Materials of a market week in its program: bought, made, used while fit, left."""
 
 import math
 from itertools import combinations
@@ -16,8 +16,9 @@ def write_material(week: WeekModel, material: Material) -> None:
     takes = _takes(week, material)
     total = sum(takes.values())
     bought, spent, sources = _buying(week, material, takes)
+    made = _making(week, material)
     if takes:
-        _flow(week, sources + _lying(week, material), takes)
+        _flow(week, sources + _lying(week, material) + made, takes)
     week.used[material.key] = total
     week.terms[f"bought {material.key}"] = -spent
     each = units(material.kept_worth * 1000)
@@ -25,7 +26,8 @@ def write_material(week: WeekModel, material: Material) -> None:
         most = 10**10
         change = model.new_int_var(-most, most, f"{material.key} kept")
         week.loose.add(change.index)
-        model.add(1000 * change <= each * (bought - total))
+        total_made = sum(amount for _, _, amount in made)
+        model.add(1000 * change <= each * (bought + total_made - total))
         week.terms[f"left {material.key}"] = change
 
 
@@ -47,6 +49,19 @@ def _lying(week: WeekModel, material: Material) -> list[tuple[int, int, Any]]:
     for stock in material.stocks:
         until = last if stock.use_by is None else week.problem.number(stock.use_by)
         sources.append((0, min(until, last), stock.amount))
+    return sources
+
+
+def _making(week: WeekModel, material: Material) -> list[tuple[int, int, Any]]:
+    """Return what batches make of it as sources, fit from the day they are done."""
+    last = len(week.problem.days) - 1
+    makers = {c.key: c.makes for c in week.problem.makers(material.key)}
+    sources: list[tuple[int, int, Any]] = []
+    for run, x in week.runs.items():
+        made, done = makers.get(run.candidate), run.ready_day
+        if made is not None and done is not None:
+            until = last if made.keeps_days is None else done + made.keeps_days
+            sources.append((done, min(until, last), made.amount * x))
     return sources
 
 

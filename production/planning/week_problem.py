@@ -20,7 +20,9 @@ from production.planning.kitchen import (
 )
 
 __all__ = [
+    "MAKING",
     "Candidate",
+    "Made",
     "Market",
     "Material",
     "Need",
@@ -50,6 +52,26 @@ class Need:
     part: int = 0
 
 
+MAKING = "making "
+"""Stands before a material's name in the key of a batch that makes it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What a batch makes to be cooked with: juice, purée, pectin stock.
+
+    Fit to use once its last part is done, on the same day already.
+
+    Attributes:
+        amount: grams.
+        keeps_days: days it stays fit after that day; ``None``: past the week.
+    """
+
+    material: str
+    amount: int
+    keeps_days: int | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
     """A batch that may be made.
@@ -63,6 +85,8 @@ class Candidate:
         cost: what it costs beside the materials listed, money.
         most: most batches in the week.
         begun: it is on the stove already and must be finished.
+        makes: what it makes instead of jars; its product is then ``MAKING`` and
+            the material's name.
     """
 
     key: str
@@ -73,9 +97,11 @@ class Candidate:
     cost: Decimal = Decimal(0)
     most: int = 2
     begun: bool = False
+    makes: Made | None = None
 
     def __post_init__(self) -> None:
-        if self.jars <= 0 or self.most < 0 or not self.parts:
+        gives = self.jars if self.makes is None else self.makes.amount
+        if gives <= 0 or self.most < 0 or not self.parts:
             raise PlanningError(
                 say(
                     "{key}: a batch fills at least one jar and has at least one step",
@@ -252,20 +278,26 @@ class WeekProblem:
                 raise PlanningError(
                     say("{on} does not follow the day before", on=day.on)
                 )
+        self._check_known()
+
+    def _check_known(self) -> None:
         known = {material.key for material in self.materials}
         products = {product.key for product in self.products}
         for candidate in self.candidates:
-            if candidate.product not in products:
+            if candidate.makes is None and candidate.product not in products:
                 raise PlanningError(
                     say("{key}: its product is not in the week", key=candidate.key)
                 )
-            for need in candidate.needs:
-                if need.material not in known:
+            named = [need.material for need in candidate.needs]
+            if candidate.makes is not None:
+                named.append(candidate.makes.material)
+            for material in named:
+                if material not in known:
                     raise PlanningError(
                         say(
                             "{key}: nothing is known of {material}",
                             key=candidate.key,
-                            material=need.material,
+                            material=material,
                         )
                     )
 
@@ -274,8 +306,17 @@ class WeekProblem:
         return next(p for p in self.products if p.key == key)
 
     def name_of(self, product: str) -> str:
-        """Return what a product is called in sentences."""
-        return self.product(product).name or product
+        """Return what a product, or a batch made to be cooked with, is called."""
+        names = {p.key: p.name for p in self.products}
+        return names.get(product) or product.removeprefix(MAKING)
+
+    def makers(self, material: str) -> tuple[Candidate, ...]:
+        """Return the candidates that make a material."""
+        return tuple(
+            c
+            for c in self.candidates
+            if c.makes is not None and c.makes.material == material
+        )
 
     def candidate(self, key: str) -> Candidate:
         """Return a candidate."""

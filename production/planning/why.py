@@ -95,7 +95,7 @@ def left_out(problem: WeekProblem, plan: WeekPlan) -> tuple[LeftOut, ...]:
             for other in problem.candidates
             if other.product == candidate.product
         )
-        if not candidate.begun and not made:
+        if candidate.makes is None and not candidate.begun and not made:
             found.append(_why(problem, plan, candidate))
     best: dict[str, LeftOut] = {}
     for row in found:
@@ -155,9 +155,13 @@ def _missing(
             continue
         could = sum(((o.most or 0) - bought[o]) * o.pack for o in packs)
         have = material.on_hand + sum(o.pack * n for o, n in bought.items())
+        have += _can_be_made(problem, plan, material.key)
         left = have - plan.used.get(material.key, 0) + could
         if left >= need.amount:
             continue
+        makers = problem.makers(material.key)
+        if makers and not packs:
+            yield from _missing(problem, plan, makers[0])
         if not packs and not material.on_hand and material.season:
             yield Reason.SEASON, f"{material.key}: {material.season}"
         else:
@@ -168,6 +172,17 @@ def _missing(
                     "{key}: {short} missing for a batch", key=material.key, short=short
                 ),
             )
+
+
+def _can_be_made(problem: WeekProblem, plan: WeekPlan, key: str) -> int:
+    """Return what the plan makes of a material and what more of it could be made."""
+    amount = 0
+    for maker in problem.makers(key):
+        made = plan.batches_of(maker.key)
+        could = not next(_missing(problem, plan, maker), None)
+        count = max(maker.most, made) if could else made
+        amount += count * (maker.makes.amount if maker.makes else 0)
+    return amount
 
 
 def _gain(

@@ -20,7 +20,40 @@ def most_at_once(uses):
 
 def faults(problem, plan):
     """Every rule the plan breaks, in words; empty for a sound plan."""
-    return [*_minutes(problem, plan), *_nights(problem, plan), *_jars(problem, plan)]
+    return [
+        *_minutes(problem, plan),
+        *_nights(problem, plan),
+        *_jars(problem, plan),
+        *_made_first(problem, plan),
+    ]
+
+
+def _made_first(problem, plan):
+    """What is made to be cooked with is done before a batch of its day uses it."""
+    for maker in plan.batches:
+        made = problem.candidate(maker.candidate).makes
+        if made is None or maker.days[-1] is None:
+            continue
+        last = len(maker.days) - 1
+        done = max(
+            s.ends_min
+            for s in plan.slots
+            if (s.candidate, s.number, s.part) == (maker.candidate, maker.number, last)
+        )
+        for user in plan.batches:
+            for need in problem.candidate(user.candidate).needs:
+                if need.material != made.material:
+                    continue
+                if user.days[need.part] != maker.days[-1]:
+                    continue
+                who = (user.candidate, user.number, need.part)
+                begins = min(
+                    s.begins_min
+                    for s in plan.slots
+                    if (s.candidate, s.number, s.part) == who
+                )
+                if begins < done:
+                    yield f"{made.material}: used at {begins}, made at {done}"
 
 
 def _minutes(problem, plan):
@@ -149,6 +182,12 @@ def _materials(problem, plan):
                         buy.packs * buy.offer.pack,
                     ]
                 )
+        for batch in plan.batches:
+            made = problem.candidate(batch.candidate).makes
+            if made and made.material == material.key and batch.days[-1] is not None:
+                day, keeps = batch.days[-1], made.keeps_days
+                until = None if keeps is None else day + keeps
+                stocks.append([day, until, made.amount])
         for stock in stocks:
             if stock[1] is None:
                 stock[1] = 99
