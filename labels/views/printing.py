@@ -19,10 +19,14 @@ from labels.printing.counting import account_of, next_free_place, waiting
 from labels.printing.desk import Desk
 from labels.printing.preparing import look_of
 from labels.tables.printing import PrintRunTable
+from production.forms.choosing import BatchForm
 from production.models import Batch
 
 
 def home(request: HttpRequest) -> HttpResponse:
+    form = BatchForm(request.GET if "batch" in request.GET else None)
+    if form.is_bound and form.is_valid():
+        return redirect("labels:print", form.cleaned_data["batch"].code)
     runs = PrintRun.objects.with_tallies().select_related("batch__product__jar_size")[
         :8
     ]
@@ -30,6 +34,7 @@ def home(request: HttpRequest) -> HttpResponse:
         request,
         "labels/home.html",
         {
+            "form": form,
             "waiting": waiting(),
             "table": PrintRunTable(list(runs), orderable=False),
         },

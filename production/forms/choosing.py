@@ -5,10 +5,12 @@ from collections.abc import Iterable
 from typing import Any
 from urllib.parse import urlencode
 
+from django import forms
 from django.db.models import QuerySet
 from django.http import QueryDict
 from django.urls import reverse, reverse_lazy
 from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
 
 from inventory.forms.choosing import ChosenField
 from inventory.models import Lot, Product
@@ -17,6 +19,8 @@ from production.models import Batch, Recipe
 from production.selectors.choosing import Batches, Lots, Recipes
 
 __all__ = [
+    "BatchForm",
+    "StopForm",
     "address_of",
     "any_lots",
     "batch_field",
@@ -72,6 +76,19 @@ def batch_field(**kwargs: Any) -> ChosenField:
     """Any batch that was begun."""
     shelf = Batches(Batch.objects.all())
     return ChosenField(shelf=shelf, address=address_of("batch"), **kwargs)
+
+
+class BatchForm(forms.Form):
+    """Which batch a page is about."""
+
+    batch = batch_field(label=_("Batch"))
+
+
+class StopForm(forms.Form):
+    """A batch or a lot whose sale is stopped, found from where one stands."""
+
+    batch = batch_field(label=_("Batch"), required=False)
+    lot = lot_field(any_lots(), address_of("lot"), label=_("Or a lot"), required=False)
 
 
 def recipe_field(**kwargs: Any) -> ChosenField:

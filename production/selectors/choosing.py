@@ -181,7 +181,7 @@ class Batches(Shelf[Batch]):
         """Rows that answer, by code first, then by name."""
         if not typed.strip():
             return list(self.rows[:most])
-        coded = self.rows.filter(_by_code(typed)).order_by("code")
+        coded = self.rows.filter(_by_code(typed)).order_by("-code")
         return _first_of(self.rows, (coded, self._of(typed)), most)
 
     def _of(self, typed: str) -> QuerySet[Batch]:

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from typing import Any
 
-from django.core.exceptions import ObjectDoesNotExist
 from django.http import Http404, HttpRequest, JsonResponse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -42,8 +41,4 @@ SHELVES: dict[str, Callable[[HttpRequest], Shelf[Any]]] = {
 def choose(request: HttpRequest, what: str) -> JsonResponse:
     if what not in SHELVES:
         raise Http404(say("there is nothing called {what} to choose", what=what))
-    try:
-        shelf = SHELVES[what](request)
-    except ObjectDoesNotExist as error:
-        raise Http404(say("there is nothing to choose there")) from error
-    return JsonResponse(answer_data(shelf, request.GET))
+    return JsonResponse(answer_data(SHELVES[what](request), request.GET))

@@ -2,21 +2,23 @@
 
 from collections.abc import Sequence
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
-from django_tables2 import RequestConfig
 
 from inventory.forms.confirming import ask_first
 from inventory.models import Lot
 from inventory.roles import is_owner
 from inventory.selectors.consequences import reach_of
+from inventory.tables.paging import paged
 from inventory.words import say, to_say
 from production import stop_sale as stop_sales
+from production.forms.choosing import StopForm
 from production.forms.complaints import WordsForm
 from production.models import Batch, Complaint, StopSale
 from production.selectors import asking
@@ -29,13 +31,16 @@ FOUND = to_say("What was found that lets the jars be sold again")
 
 
 def stopsale_list(request: HttpRequest) -> HttpResponse:
-    table = StopSaleTable(StopSale.objects.annotate(lot_count=Count("lots")))
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    table = StopSaleTable(StopSale.objects.with_lot_count())
+    paged(request, table)
     return render(request, "production/stopsale_list.html", {"table": table})
 
 
 def stopsale_create(request: HttpRequest) -> HttpResponse:
     wanted = request.POST or request.GET
+    find = StopForm(request.GET if "find" in request.GET else None)
+    if find.is_bound and find.is_valid():
+        return redirect(_address_of(find.cleaned_data))
     batches = list(Batch.objects.filter(code__in=wanted.getlist("batch")))
     lot = Lot.objects.filter(code=wanted.get("lot", "")).first()
     complaint = _complaint(wanted.get("complaint", ""))
@@ -61,6 +66,7 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
     reached = _reached(batches, lot)
     context = {
         "form": form,
+        "find_form": find,
         "batches": batches,
         "lot": lot,
         "complaint": complaint,
@@ -72,6 +78,13 @@ def stopsale_create(request: HttpRequest) -> HttpResponse:
         ),
     }
     return render(request, "production/stopsale_form.html", context)
+
+
+def _address_of(found: dict[str, Any]) -> str:
+    """The same page about the batch or the lot that was chosen."""
+    batch, lot = found["batch"], found["lot"]
+    about = {"batch": batch.code} if batch else {"lot": lot.code} if lot else {}
+    return f"{reverse('production:stopsale-create')}?{urlencode(about)}"
 
 
 def stopsale_detail(request: HttpRequest, pk: int) -> HttpResponse:

@@ -77,7 +77,7 @@ def test_a_recipe_is_found_by_its_name(owner_client):
 def test_the_wrong_verb_what_is_missing_and_signed_out(owner_client):
     address = reverse("production:choose", args=["lot"])
     assert owner_client.post(address).status_code == 405
-    assert owner_client.get(address, {"stop_sale": "9"}).status_code == 404
+    assert owner_client.get(address, {"stop_sale": "9"}).json()["choices"] == []
     other = reverse("production:choose", args=["moons"])
     assert owner_client.get(other).status_code == 404
     assert Client().get(address).status_code == 302
@@ -106,3 +106,27 @@ def test_a_planned_batch_of_many_lots_lists_no_more_than_twenty(owner_client, ow
         Lot.objects.update(material=line.material)
     page = owner_client.get(batch.get_absolute_url()).content.decode()
     assert 0 < page.count("<option") <= 60
+
+
+def test_a_stop_begins_with_what_is_chosen(owner_client, owner):
+    batch = book.make_held(owner)
+    page = reverse("production:stopsale-create")
+    typed = {"batch": batch.code.lower(), "lot": "", "find": "yes"}
+    shown = owner_client.get(page, typed, follow=True)
+    assert shown.redirect_chain == [(f"{page}?batch={batch.code}", 302)]
+    assert "6 jars are left" in shown.content.decode()
+    wrong = owner_client.get(page, {**typed, "batch": "99"}).content.decode()
+    assert "Nothing to choose here is called “99”" in wrong
+    assert 'value="99"' in wrong
+
+
+def test_labels_of_any_batch_are_found_from_the_labels(owner_client, owner):
+    batch = book.make_held(owner)
+    answer = owner_client.get(reverse("labels:home"), {"batch": str(batch)})
+    assert answer.url == reverse("labels:print", args=[batch.code])
+
+
+def test_the_newest_batches_come_first(owner_client, owner):
+    made = [book.make_cooking(owner), book.make_cooking(owner)]
+    found = asked(owner_client, "batch", made[0].code[:5])
+    assert values(found) == sorted(map(str, made), reverse=True)
