@@ -7,7 +7,7 @@ BIN := .venv/bin
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check \
        --only-binary :all: --no-compile --require-hashes --no-deps
 
-.PHONY: demo serve test lint types imports browser benchmarks simulation pictures messages lock vendored
+.PHONY: demo serve test lint types imports browser screenshots benchmarks simulation pictures messages lock vendored
 
 demo: .venv/.run
 	$(BIN)/python manage.py demo --port $(PORT) $(if $(filter 0,$(SERVE)),--no-serve)
@@ -31,6 +31,12 @@ imports: .venv/.test
 
 browser: .venv/.test
 	$(BIN)/python -m pytest tests/browser
+
+# A picture of every page of the demonstration, to be looked at: index.html.
+ARTEFACTS ?= build/screenshots
+screenshots: .venv/.test
+	ARTEFACTS=$(ARTEFACTS) $(BIN)/python -m pytest tests/browser/test_every_page.py
+	@echo "Look at $(ARTEFACTS)/index.html"
 
 benchmarks: .venv/.test
 	$(BIN)/python -m pytest tests/benchmarks --benchmark-only -s

@@ -58,7 +58,7 @@ def test_a_market_day_from_counting_out_to_counting_back(page, client, packed):
     assert page.get_by_text("Sold: 7").is_visible()
     page.get_by_role("button", name="The day is counted").click()
 
-    assert page.get_by_text("$63.00").is_visible()
+    assert page.get_by_text("$63.00", exact=True).is_visible()
     line = packed.lines.get()
     assert (line.taken, line.sampled, line.brought_back, line.sold) == (11, 1, 3, 7)
     assert packed.sold_out_marks.get().at is not None

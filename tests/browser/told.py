@@ -54,11 +54,13 @@ def copy_book(told, folder):
 def served(book):
     """Serve a book on a free port for as long as it is needed."""
     port = free_port()
+    # What a page that failed had to say stands beside the book.
+    log = (book.folder / "served.log").open("w")
     server = subprocess.Popen(  # noqa: S603  our own command
         [sys.executable, str(ROOT / "manage.py"), "serve", "--port", str(port)],
         env=environment_of(book),
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
+        stdout=log,
+        stderr=log,
     )
     try:
         address = f"http://localhost:{port}"
@@ -67,6 +69,7 @@ def served(book):
     finally:
         server.terminate()
         server.wait(timeout=20)
+        log.close()
 
 
 def free_port():
