@@ -14,11 +14,19 @@ from inventory import markets
 from inventory.models import MarketDay, Outlet, Product
 from inventory.words import say
 from production import batches
-from production.models import Batch, DemandOverride, KitchenDay, Plan, PlanWish
+from production.models import (
+    Batch,
+    DemandOverride,
+    KitchenDay,
+    Plan,
+    PlanWish,
+    Recipe,
+)
 from production.planning.week import Effort, solve
 from production.selectors.kitchen import current_version
 from production.selectors.week_answer import answer_week
-from production.selectors.week_inputs import WEEK_PLAN_NOTE, read_week
+from production.selectors.week_inputs import read_week
+from production.selectors.week_planned import WEEK_PLAN_NOTE, planned_product
 
 __all__ = [
     "Accepted",
@@ -235,13 +243,12 @@ def accept(*, plan: Plan, at: dt.datetime) -> Accepted:
         if row["on"] and not row["begun"]
     )
     dropped = _drop_surplus(plan, wanted)
-    codes = [code for code, _, _ in wanted]
-    products = Product.objects.in_bulk(codes, field_name="code")
+    what = _what_is_cooked(plan)
     planned = []
     for key, count in sorted(wanted.items(), key=lambda item: item[0][1::-1]):
         code, on, share = key
         for _ in range(count):
-            planned.append(_plan_batch(products[code], on, share))  # noqa: PERF401  it writes
+            planned.append(_plan_batch(*what[code], on, share))  # noqa: PERF401  it writes
     plan.accepted_at = at
     plan.save(update_fields=["accepted_at"])
     return Accepted(planned=tuple(planned), dropped=dropped)
@@ -253,12 +260,10 @@ def _drop_surplus(plan: Plan, wanted: Counter[tuple[str, dt.date, Decimal]]) -> 
     rows = Batch.objects.filter(
         status=Batch.Status.PLANNED,
         planned_on__range=(plan.starts_on, last),
-        product__isnull=False,
-    ).select_related("product")
+    ).select_related("product", "version__recipe__makes_material")
     dropped = 0
     for batch in rows.order_by("planned_on", "pk"):
-        code = batch.product.code if batch.product else ""
-        key = (code, batch.planned_on, batch.factor)
+        key = (planned_product(batch), batch.planned_on, batch.factor)
         if wanted[key] > 0:
             wanted[key] -= 1
         elif batch.note == WEEK_PLAN_NOTE:
@@ -267,8 +272,28 @@ def _drop_surplus(plan: Plan, wanted: Counter[tuple[str, dt.date, Decimal]]) -> 
     return dropped
 
 
-def _plan_batch(product: Product, on: dt.date, share: Decimal) -> Batch:
-    version = current_version(product.filling.recipe, on=on)
+def _what_is_cooked(plan: Plan) -> dict[str, tuple[Recipe, Product | None]]:
+    """The recipe of every product, or material to be made, of a plan; its product."""
+    rows = plan.answer["batches"]
+    products = Product.objects.select_related("filling__recipe").in_bulk(
+        [row["product"] for row in rows], field_name="code"
+    )
+    made = {row["recipe"] for row in rows if row["product"] not in products}
+    recipes = Recipe.objects.in_bulk(made, field_name="name")
+    return {
+        row["product"]: (
+            (products[row["product"]].filling.recipe, products[row["product"]])
+            if row["product"] in products
+            else (recipes[row["recipe"]], None)
+        )
+        for row in rows
+    }
+
+
+def _plan_batch(
+    recipe: Recipe, product: Product | None, on: dt.date, share: Decimal
+) -> Batch:
+    version = current_version(recipe, on=on)
     return batches.plan(
         version=version,
         product=product,

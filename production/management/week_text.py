@@ -39,11 +39,9 @@ def _cooking(answer: dict[str, Any]) -> Iterator[str]:
         yield "No batch is worth making this week; the shelf covers what can be sold."
     for batch in answer["batches"]:
         days = " and ".join(_day(day) for day in batch["on"])
-        labelled = batch["labelled_on"]
-        after = f", labels {_day(labelled)}" if labelled else ", labels after the week"
         share = share_said(Decimal(batch.get("share", "1")))
         name = f"{batch['name']}, {share}" if share else batch["name"]
-        yield f"  {days:<24} {name:<40} {batch['jars']:>3} jars{after}"
+        yield f"  {days:<24} {name:<40} {_gives(batch)}"
     for sheet in answer["timetable"]:
         yield f"{_day(sheet['on'])}, {sheet['hands_min']} minutes of hands"
         for line in sheet["lines"]:
@@ -53,6 +51,15 @@ def _cooking(answer: dict[str, Any]) -> Iterator[str]:
             yield (
                 f"  {line['from']} {line['name']}{which}: {line['step']} ({hands}{alone})"
             )
+
+
+def _gives(batch: dict[str, Any]) -> str:
+    """What a batch gives, and when it is labelled."""
+    if batch.get("makes"):
+        return f"{format_mass(Decimal(batch['makes']['amount']))} to cook with"
+    labelled = batch["labelled_on"]
+    after = f"labels {_day(labelled)}" if labelled else "labels after the week"
+    return f"{batch['jars']:>3} jars, {after}"
 
 
 def _buying(answer: dict[str, Any]) -> Iterator[str]:

@@ -129,13 +129,18 @@ def _need(problem: WeekProblem, full: Candidate, half: Candidate) -> Decimal | N
 
 
 def _has_fruit(problem: WeekProblem, candidate: Candidate) -> bool:
-    """Return whether what one batch needs lies there or can be bought."""
+    """Return whether what one batch needs lies there, can be bought or made."""
     for need in candidate.needs:
         material = problem.material(need.material)
         offers = [offer for offer in material.offers if offer.days]
         if any(offer.most is None for offer in offers):
             continue
         could = sum(offer.pack * (offer.most or 0) for offer in offers)
+        could += sum(
+            maker.makes.amount * maker.most
+            for maker in problem.makers(material.key)
+            if maker.makes and _has_fruit(problem, maker)
+        )
         if need.amount > material.on_hand + could:
             return False
     return True

@@ -123,6 +123,11 @@ def _batch(book: WeekBook, batch: PlannedBatch) -> dict[str, Any]:
         "labelled_on": labelled.isoformat() if labelled else None,
         "share": f"{share_of(candidate.key):f}",
         "jars": candidate.jars,
+        "makes": candidate.makes
+        and {
+            "material": candidate.makes.material,
+            "amount": candidate.makes.amount,
+        },
         "hands_min": candidate.hands_min,
         "pinned": pinned,
     }

@@ -3,7 +3,7 @@
 import datetime as dt
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING
@@ -11,46 +11,57 @@ from typing import TYPE_CHECKING
 from inventory.models import Business, Outlet, Product
 from inventory.selectors import stall
 from inventory.words import say
-from production.models import Batch, KitchenDay, PlanWish, RecipeVersion
+from production.models import Batch, KitchenDay, RecipeVersion
 from production.planning.demand import Estimate
 from production.planning.distributions import Beyond, Certain, Counts, Demand
 from production.planning.kitchen import Equipment
 from production.planning.kitchen import KitchenDay as DayHours
 from production.planning.part_batch import (
-    candidate_key,
     product_of,
     share_of,
     with_halves,
 )
 from production.planning.pooling import Forecast
 from production.planning.week_problem import (
+    MAKING,
     Candidate,
     Market,
     ProductWeek,
     WeekProblem,
-    Wish,
 )
 from production.scaling import share_said
 from production.selectors.week_demand import OutletDay, forecast_book, outlet_days
 from production.selectors.week_kettles import (
     JarsThere,
-    Kettle,
     begun_candidates,
     half_batches,
     is_ending,
     jars_there,
-    part_batch,
     read_kettles,
 )
+from production.selectors.week_makers import (
+    begun_makers,
+    making,
+    offered_makers,
+    read_makers,
+    valued,
+)
 from production.selectors.week_materials import week_materials
+from production.selectors.week_planned import (
+    before,
+    by_hand,
+    planned,
+    planned_product,
+    shares_by_hand,
+    wishes,
+)
 
 if TYPE_CHECKING:
-    from django.db.models import QuerySet
+    pass
 
-__all__ = ["WEEK_PLAN_NOTE", "WeekBook", "free_hours", "net_price", "read_week"]
+__all__ = ["WeekBook", "free_hours", "net_price", "read_week"]
 
 CENT = Decimal("0.01")
-WEEK_PLAN_NOTE = "from the week's plan"
 SPARE_SHARE = Decimal("0.15")
 CHANGE_COST = Decimal("3.00")
 HOUR_COST = Decimal(0)
@@ -88,7 +99,9 @@ class WeekBook:
     def name(self, key: str) -> str:
         """What a product, candidate or market is called."""
         code = product_of(key)
-        return str(self.products[code]) if code in self.products else key
+        if code in self.products:
+            return str(self.products[code])
+        return code.removeprefix(MAKING) if code.startswith(MAKING) else key
 
     def accent(self, key: str) -> str:
         """The fruit colour of a product or candidate; empty where there is none."""
@@ -98,10 +111,10 @@ class WeekBook:
     def short_name(self, key: str) -> str:
         """The product's name without its jar, where that tells it apart; its share."""
         product = self.products.get(product_of(key))
-        if product is None:
-            return key
-        alike = [p for p in self.products.values() if p.name == product.name]
-        name = product.name if len(alike) == 1 else str(product)
+        name = self.name(key)
+        if product is not None:
+            alike = [p for p in self.products.values() if p.name == product.name]
+            name = product.name if len(alike) == 1 else str(product)
         share = share_said(share_of(key))
         return say("{name}, {share}", name=name, share=share) if share else name
 
@@ -129,8 +142,18 @@ def read_week(
     }
     demands = _demands(estimates, outlets)
     kettles = read_kettles(products, on=first)
-    begun = begun_candidates(kettles, first=first)
-    by_hand = _by_hand(kettles, first, last)
+    rows = planned(first, last)
+    mine = by_hand(kettles, rows)
+    cooked = (
+        *(k.candidate for code, k in kettles.items() if code not in mine),
+        *(candidate for batches in mine.values() for candidate in batches),
+    )
+    makers = read_makers(_to_cook_with(cooked, rows), on=first)
+    made = offered_makers(makers, cooked, shares=shares_by_hand(rows))
+    begun = (
+        *begun_candidates(kettles, first=first),
+        *begun_makers(makers, first=first),
+    )
     jars = jars_there(first=first)
     problem = WeekProblem(
         days=free_hours(first=first, days=days),
@@ -149,26 +172,25 @@ def read_week(
             )
             for code, product in products.items()
         ),
-        candidates=(
-            *(k.candidate for code, k in kettles.items() if code not in by_hand),
-            *(candidate for rows in by_hand.values() for candidate in rows),
-            *begun,
-        ),
+        candidates=(*cooked, *made, *begun),
         markets=tuple(Market(key=d.key, on=d.on, places=_places(d)) for d in outlets),
-        materials=week_materials(
-            (kettle.candidate for kettle in kettles.values()), first=first, last=last
+        materials=valued(
+            week_materials((*cooked, *made, *begun), first=first, last=last), made
         ),
-        wishes=_wishes(first, last),
+        wishes=wishes(rows, first, last),
         hour_cost=HOUR_COST,
-        before=_before(first, last),
+        before=before(rows),
         change_cost=CHANGE_COST,
     )
-    halves = half_batches({k: v for k, v in kettles.items() if k not in by_hand})
+    halves = half_batches({k: v for k, v in kettles.items() if k not in mine})
     return WeekBook(
         problem=with_halves(problem, halves),
         forecast=forecast,
         products=products,
-        versions={code: kettle.version for code, kettle in kettles.items()},
+        versions={
+            **{code: kettle.version for code, kettle in kettles.items()},
+            **{making(maker.material): maker.version for maker in makers.values()},
+        },
         markets={day.key: day for day in outlets},
         estimates=estimates,
         demands=demands,
@@ -185,61 +207,16 @@ def _equipment(business: Business) -> Equipment:
     )
 
 
-def _wishes(first: dt.date, last: dt.date) -> tuple[Wish, ...]:
-    """What the seller pinned and forbade; a batch planned by hand is pinned."""
-    found = {}
-    rows = PlanWish.objects.filter(
-        starts_on__gt=first - dt.timedelta(days=7), starts_on__lte=last
-    )
-    for row in rows.select_related("product").order_by("starts_on"):
-        forbids = row.wish == PlanWish.Wish.FORBID
-        on = row.on if row.on and first <= row.on <= last else None
-        found[row.product.code] = Wish(
-            product=row.product.code, batches=0 if forbids else row.batches, on=on
-        )
-    mine = _planned(first, last).exclude(note=WEEK_PLAN_NOTE)
-    for batch in mine:
-        if batch.product and batch.product.code not in found:
-            code = batch.product.code
-            found[code] = Wish(product=code, batches=1, on=batch.planned_on)
-    return tuple(found.values())
-
-
-def _planned(first: dt.date, last: dt.date) -> "QuerySet[Batch]":
-    return Batch.objects.filter(
-        status=Batch.Status.PLANNED,
-        planned_on__gte=first,
-        planned_on__lte=last,
-        product__isnull=False,
-    ).select_related("product")
-
-
-def _by_hand(
-    kettles: Mapping[str, Kettle], first: dt.date, last: dt.date
-) -> dict[str, list[Candidate]]:
-    """Batches of the shares the seller planned by hand, for products so planned.
-
-    Such a product is offered in these shares alone: the plan's batch is the seller's.
-    """
-    found: dict[str, dict[Decimal, Candidate]] = {}
-    for batch in _planned(first, last).exclude(note=WEEK_PLAN_NOTE):
-        code = batch.product.code if batch.product else ""
-        share = batch.factor.normalize()
-        mine = part_batch(kettles[code], share) if code in kettles else None
-        if mine is not None:
-            found.setdefault(code, {})[share] = mine
-    return {code: list(rows.values()) for code, rows in found.items()}
-
-
-def _before(first: dt.date, last: dt.date) -> dict[tuple[str, dt.date], int]:
-    """Batches the book has planned, which a new plan keeps unless it gains."""
-    return dict(
-        Counter(
-            (candidate_key(batch.product.code, batch.factor), batch.planned_on)
-            for batch in _planned(first, last)
-            if batch.product
-        )
-    )
+def _to_cook_with(cooked: Iterable[Candidate], rows: Iterable[Batch]) -> set[str]:
+    """Materials the week's batches need, and those on the stove or planned by hand."""
+    begun = Batch.objects.filter(status=Batch.Status.COOKING, product=None)
+    made = begun.values_list("version__recipe__makes_material__name", flat=True)
+    by_hand = {planned_product(batch).removeprefix(MAKING) for batch in rows}
+    return {
+        *(need.material for user in cooked for need in user.needs),
+        *(name for name in made if name),
+        *by_hand,
+    }
 
 
 def _products(on: dt.date) -> Sequence[Product]:

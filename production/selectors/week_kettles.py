@@ -23,10 +23,13 @@ __all__ = [
     "Kettle",
     "begun_candidates",
     "half_batches",
+    "ingredient_needs",
     "is_ending",
     "jars_there",
     "part_batch",
     "read_kettles",
+    "steps_of",
+    "work_left",
 ]
 
 MOST_BATCHES = 3
@@ -133,25 +136,28 @@ def _parts(
     jars: int,
     share: Decimal,
 ) -> tuple[Part, ...]:
-    steps = [_step(step) for step in version.steps.all()]
     return parts_of(
-        smaller_steps(steps, share),
+        smaller_steps(steps_of(version), share),
         jars=max(jars, 1),
         places=product.jar_size.per_canner_load,
         load_min=business.canner_heating_min + version.process_min,
     )
 
 
-def _step(row: RecipeStep) -> Step:
-    return Step(
-        kind=row.kind,
-        day=row.day_offset,
-        hands_min=row.hands_on_min,
-        idle_min=row.unattended_min,
-        pot=row.needs == RecipeStep.Needs.POT,
-        stand_min_h=row.stand_min_hours,
-        stand_max_h=row.stand_max_hours,
-    )
+def steps_of(version: RecipeVersion) -> list[Step]:
+    """The steps of a full batch as a plan sees them, in order."""
+    return [
+        Step(
+            kind=row.kind,
+            day=row.day_offset,
+            hands_min=row.hands_on_min,
+            idle_min=row.unattended_min,
+            pot=row.needs == RecipeStep.Needs.POT,
+            stand_min_h=row.stand_min_hours,
+            stand_max_h=row.stand_max_hours,
+        )
+        for row in version.steps.all()
+    ]
 
 
 def _needs(
@@ -166,21 +172,29 @@ def _needs(
         share: of the tested batch.
         last: the last part at the stove, in which jars are filled.
     """
+    packaging = (product.jar_size.jar, product.jar_size.lid)
+    return (
+        *ingredient_needs(version, share),
+        *(Need(material=m.name, amount=jars, part=last) for m in packaging if m),
+    )
+
+
+def ingredient_needs(version: RecipeVersion, share: Decimal) -> tuple[Need, ...]:
+    """Ingredients of a batch as bought, each rounded up to the gram or piece."""
     amounts: dict[str, Decimal] = defaultdict(Decimal)
     for line in version.lines.all():
         if is_kept_in_lots(line.material):
             amounts[line.material.name] += needed_as_bought(line, share)
-    needs = [Need(material=key, amount=int(-(-g // 1))) for key, g in amounts.items()]
-    packaging = (product.jar_size.jar, product.jar_size.lid)
-    needs += [Need(material=m.name, amount=jars, part=last) for m in packaging if m]
-    return tuple(needs)
+    return tuple(
+        Need(material=key, amount=int(-(-g // 1))) for key, g in amounts.items()
+    )
 
 
 def _small_costs(
     version: RecipeVersion, jars: int, business: Business, share: Decimal
 ) -> Decimal:
     """Labels and power of a batch, money."""
-    steps = smaller_steps([_step(step) for step in version.steps.all()], share)
+    steps = smaller_steps(steps_of(version), share)
     pot_min = sum(step.hands_min + step.idle_min for step in steps if step.pot)
     canner_min = business.canner_heating_min + version.process_min
     energy = pot_min * business.burner_kw + canner_min * business.canner_kw
@@ -215,7 +229,7 @@ def begun_candidates(
                 mine,
                 key=f"{mine.key} begun {batch.pk}",
                 jars=max(jars, 1),
-                parts=_left(batch, mine.parts, first),
+                parts=work_left(batch, mine.parts, first),
                 needs=(),
                 cost=Decimal(0),
                 most=1,
@@ -225,7 +239,9 @@ def begun_candidates(
     return tuple(found)
 
 
-def _left(batch: Batch, parts: tuple[Part, ...], first: dt.date) -> tuple[Part, ...]:
+def work_left(
+    batch: Batch, parts: tuple[Part, ...], first: dt.date
+) -> tuple[Part, ...]:
     """The days' work of a batch not done yet; a stand counts from its start."""
     began = timezone.localdate(batch.started_at) if batch.started_at else first
     done = min(max((first - began).days, 0), len(parts) - 1)

@@ -149,11 +149,13 @@ def batch_rows(answer: dict[str, Any]) -> list[dict[str, Any]]:
     for batch in readable(answer)["batches"]:
         last = rows[-1] if rows else None
         share = Decimal(batch.get("share", "1"))
-        batch |= {"share": share, "share_said": share_said(share)}
+        made = batch["makes"]["amount"] if batch.get("makes") else Decimal(0)
+        batch |= {"share": share, "share_said": share_said(share), "made_g": made}
         same = ("product", "share", "on", "labelled_on", "begun")
         if last and all(last[key] == batch[key] for key in same):
             last["count"] += 1
             last["jars"] += batch["jars"]
+            last["made_g"] += made
         else:
             rows.append({**batch, "count": 1})
     return rows
