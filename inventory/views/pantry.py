@@ -36,6 +36,7 @@ from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, Movemen
 from inventory.views.entry import REFUSALS, attempt, stamp
 
 USE_FIRST = 8
+UNDOABLE = {str(reason) for reason in ledger.UNDOABLE}
 
 
 def without_cost(request: HttpRequest) -> tuple[str, ...]:
@@ -194,8 +195,9 @@ def weigh(request: HttpRequest) -> HttpResponse:
 def _last_touch(lot: Lot) -> Movement | None:
     """The newest row of a lot where it is one that can be taken back by a touch."""
     newest = lot.movements.select_related("lot__material").order_by("-pk").first()
-    is_plain = newest is not None and newest.corrects_id is None
-    return newest if is_plain and newest.reason in ledger.UNDOABLE else None
+    if newest is None or newest.corrects_id or newest.reason not in UNDOABLE:
+        return None
+    return newest
 
 
 @require_POST
