@@ -3,12 +3,13 @@
 import django_filters
 from django.utils.translation import gettext_lazy as _
 
+from inventory.filters import OneOfFilter
 from production.models import Batch, Recipe
 
 
 class BatchFilter(django_filters.FilterSet):
     code = django_filters.CharFilter(lookup_expr="icontains", label=_("Batch code"))
-    recipe = django_filters.ModelChoiceFilter(
+    recipe = OneOfFilter(
         field_name="version__recipe", queryset=Recipe.objects.all(), label=_("Recipe")
     )
 

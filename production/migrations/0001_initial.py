@@ -502,6 +502,46 @@ class Migration(migrations.Migration):
             model_name='batch',
             index=models.Index(fields=['made_on'], name='production_batch_made_on'),
         ),
+        migrations.AddIndex(
+            model_name='batch',
+            index=models.Index(fields=['planned_on'], name='production_batch_planned'),
+        ),
+        migrations.AddIndex(
+            model_name='complaint',
+            index=models.Index(fields=['received_at'], name='production_complaint_told'),
+        ),
+        migrations.AddIndex(
+            model_name='complaint',
+            index=models.Index(condition=models.Q(('erase_person_on__isnull', False)), fields=['erase_person_on'], name='production_complaint_erase'),
+        ),
+        migrations.AddIndex(
+            model_name='complaint',
+            index=models.Index(condition=models.Q(('closed_at__isnull', True)), fields=['batch'], name='production_complaint_open'),
+        ),
+        migrations.AddIndex(
+            model_name='instrumentcheck',
+            index=models.Index(fields=['instrument', '-checked_at'], name='production_check_newest'),
+        ),
+        migrations.AddIndex(
+            model_name='mockrecall',
+            index=models.Index(fields=['started_at'], name='production_drill_started'),
+        ),
+        migrations.AddIndex(
+            model_name='mockrecall',
+            index=models.Index(condition=models.Q(('finished_at__isnull', True)), fields=['started_at'], name='production_drill_running'),
+        ),
+        migrations.AddIndex(
+            model_name='recall',
+            index=models.Index(condition=models.Q(('closed_at__isnull', True)), fields=['opened_at'], name='production_recall_open'),
+        ),
+        migrations.AddIndex(
+            model_name='stopsale',
+            index=models.Index(fields=['set_at'], name='production_stopsale_set'),
+        ),
+        migrations.AddIndex(
+            model_name='stopsale',
+            index=models.Index(condition=models.Q(('lifted_at__isnull', True)), fields=['set_at'], name='production_stopsale_standing'),
+        ),
         migrations.AddConstraint(
             model_name='batch',
             constraint=models.CheckConstraint(condition=models.Q(('status', 'planned'), ('code__isnull', False), _connector='OR'), name='production_batch_code_when_started'),

@@ -156,6 +156,7 @@ class Batch(models.Model):
                 fields=["status", "planned_on"], name="production_batch_status"
             ),
             models.Index(fields=["made_on"], name="production_batch_made_on"),
+            models.Index(fields=["planned_on"], name="production_batch_planned"),
         ]
         constraints = [
             models.CheckConstraint(
@@ -303,6 +304,11 @@ class InstrumentCheck(models.Model):
 
     class Meta:
         ordering = ["-checked_at"]
+        indexes = [
+            models.Index(
+                fields=["instrument", "-checked_at"], name="production_check_newest"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.instrument} {self.checked_at:%Y-%m-%d}"

@@ -1,9 +1,11 @@
 """After the sale: complaints, stop-sales, recalls and drills."""
 
 from decimal import Decimal
+from typing import Self
 
 from django.conf import settings
 from django.db import models
+from django.db.models.functions import Coalesce
 from django.urls import reverse
 from django.utils.timezone import localdate
 from django.utils.translation import gettext_lazy as _
@@ -57,6 +59,19 @@ class Complaint(models.Model):
 
     class Meta:
         ordering = ["-received_at"]
+        indexes = [
+            models.Index(fields=["received_at"], name="production_complaint_told"),
+            models.Index(
+                fields=["erase_person_on"],
+                name="production_complaint_erase",
+                condition=models.Q(erase_person_on__isnull=False),
+            ),
+            models.Index(
+                fields=["batch"],
+                name="production_complaint_open",
+                condition=models.Q(closed_at__isnull=True),
+            ),
+        ]
 
     def __str__(self) -> str:
         return say(
@@ -67,6 +82,18 @@ class Complaint(models.Model):
     def get_absolute_url(self) -> str:
         """The complaint's page."""
         return reverse("production:complaint-detail", args=[self.pk])
+
+
+class StopSaleQuerySet(models.QuerySet["StopSale"]):
+    """Questions asked of stop-sales."""
+
+    def with_lot_count(self) -> Self:
+        """Adds ``lot_count``: how many lots each stopped."""
+        rows = StopSale.lots.through.objects.filter(stopsale=models.OuterRef("pk"))
+        count = rows.values("stopsale").annotate(count=models.Count("pk"))
+        return self.annotate(
+            lot_count=Coalesce(models.Subquery(count.values("count")), 0)
+        )
 
 
 class StopSale(models.Model):
@@ -103,8 +130,18 @@ class StopSale(models.Model):
     )
     lift_reason = models.TextField(blank=True)
 
+    objects = StopSaleQuerySet.as_manager()
+
     class Meta:
         ordering = ["-set_at"]
+        indexes = [
+            models.Index(fields=["set_at"], name="production_stopsale_set"),
+            models.Index(
+                fields=["set_at"],
+                name="production_stopsale_standing",
+                condition=models.Q(lifted_at__isnull=True),
+            ),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=models.Q(lifted_at__isnull=True) | ~models.Q(lift_reason=""),
@@ -146,6 +183,13 @@ class Recall(models.Model):
 
     class Meta:
         ordering = ["-opened_at"]
+        indexes = [
+            models.Index(
+                fields=["opened_at"],
+                name="production_recall_open",
+                condition=models.Q(closed_at__isnull=True),
+            )
+        ]
 
     def __str__(self) -> str:
         return say(
@@ -201,6 +245,14 @@ class MockRecall(models.Model):
 
     class Meta:
         ordering = ["-started_at"]
+        indexes = [
+            models.Index(fields=["started_at"], name="production_drill_started"),
+            models.Index(
+                fields=["started_at"],
+                name="production_drill_running",
+                condition=models.Q(finished_at__isnull=True),
+            ),
+        ]
 
     def __str__(self) -> str:
         return say("drill on {batch}", batch=self.batch)

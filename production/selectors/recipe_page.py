@@ -2,8 +2,17 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
-from django.db.models import Count, Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import (
+    Count,
+    OuterRef,
+    Prefetch,
+    QuerySet,
+    Subquery,
+    prefetch_related_objects,
+)
+from django.db.models.functions import Coalesce
 
 from inventory.models import Material
 from production.models import (
@@ -35,10 +44,18 @@ __all__ = [
 
 def recipe_list() -> QuerySet[Recipe]:
     """Recipes with how many versions and batches each has."""
+    versions = RecipeVersion.objects.filter(recipe=OuterRef("pk")).order_by()
+    batches = Batch.objects.filter(version__recipe=OuterRef("pk")).order_by()
     return Recipe.objects.annotate(
-        version_count=Count("versions", distinct=True),
-        batch_count=Count("versions__batches", distinct=True),
+        version_count=_number(versions, "recipe"),
+        batch_count=_number(batches, "version__recipe"),
     )
+
+
+def _number(rows: QuerySet[Any], of: str) -> Coalesce:
+    """How many of some rows belong to the row beside which the number stands."""
+    counted = rows.values(of).annotate(number=Count("pk")).values("number")
+    return Coalesce(Subquery(counted), 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,10 @@ import datetime
 from collections import defaultdict
 from decimal import Decimal
 
+from django.db.models import Sum
+
 from inventory.measures import Measure, rate
-from inventory.models import Lot, Material, Movement
+from inventory.models import Lot, Material, Movement, Product
 from production.books_pictures import PricePoint
 
 __all__ = ["fruit_prices", "jars_by_month"]
@@ -41,10 +43,16 @@ def fruit_prices(*, on: datetime.date) -> dict[str, list[PricePoint]]:
 
 def jars_by_month(*, year: int) -> dict[str, list[int]]:
     """Jars of each product sold in each month of a year, best seller first."""
-    rows = Movement.objects.filter(
-        reason=Movement.Reason.SOLD, on__year=year, lot__product__isnull=False
-    ).select_related("lot__product__jar_size")
+    rows = (
+        Movement.objects.filter(
+            reason=Movement.Reason.SOLD, on__year=year, lot__product__isnull=False
+        )
+        .order_by()
+        .values_list("lot__product", "on__month")
+        .annotate(Sum("quantity"))
+    )
+    products = Product.objects.select_related("jar_size").in_bulk()
     sums: defaultdict[str, list[int]] = defaultdict(lambda: [0] * MONTHS)
-    for row in rows:
-        sums[str(row.lot.product)][row.on.month - 1] -= int(row.quantity)
+    for product, month, jars in rows:
+        sums[str(products[product])][month - 1] -= round(jars)
     return dict(sorted(sums.items(), key=lambda item: -sum(item[1])))

@@ -15,6 +15,7 @@ from django_tables2 import RequestConfig
 from inventory.models import Business, ValuationYear
 from inventory.money import format_money
 from inventory.roles import owner_required
+from inventory.tables.paging import paged
 from inventory.valuation import ValuationError
 from inventory.words import say
 from production.forms.books import (
@@ -234,5 +235,5 @@ def _listed(
         kept = form.save()
         messages.success(request, say("{kept} is entered.", kept=kept))
         return redirect(request.path)
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    paged(request, table)
     return render(request, template, {"form": form, "table": table})

@@ -5,8 +5,8 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
-from django_tables2 import RequestConfig
 
+from inventory.tables.paging import paged
 from inventory.words import say, to_say
 from production import complaints
 from production.complaints import ComplaintError
@@ -16,6 +16,9 @@ from production.scans import code_in_scan
 from production.selectors.batch_finder import Finding, Purchased, find
 from production.symptoms import Severity, find_symptom
 from production.tables.complaints import ComplaintTable
+
+MOST = 20
+"""Of what stands open the newest are named above the list."""
 
 OUTCOME = to_say("What was found, and what the buyer was told")
 
@@ -32,14 +35,14 @@ def complaint_list(request: HttpRequest) -> HttpResponse:
         )
     found = Complaint.objects.select_related("batch", "product__jar_size")
     table = ComplaintTable(found)
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    paged(request, table)
     open_ones = found.filter(closed_at=None, batch__isnull=False)
     context = {
         "table": table,
         "form": FindForm(),
-        "standing": StopSale.objects.filter(lifted_at=None).order_by("-set_at"),
-        "recalls": Recall.objects.filter(closed_at=None),
-        "several": open_ones.values("batch").distinct().count() > 1,
+        "standing": StopSale.objects.filter(lifted_at=None).order_by("-set_at")[:MOST],
+        "recalls": Recall.objects.filter(closed_at=None)[:MOST],
+        "several": len(open_ones.order_by().values("batch").distinct()[:2]) > 1,
     }
     return render(request, "production/complaint_list.html", context)
 

@@ -5,9 +5,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
-from django_tables2 import RequestConfig
 
 from inventory.models import Business
+from inventory.tables.paging import paged
 from production import recalls
 from production.forms.recalls import DrillForm
 from production.models import MockRecall
@@ -19,7 +19,7 @@ from production.tables.complaints import DrillTable
 def drill_list(request: HttpRequest) -> HttpResponse:
     drills = MockRecall.objects.select_related("batch")
     table = DrillTable(drills.filter(finished_at__isnull=False))
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    paged(request, table)
     context = {"table": table, "running": drills.filter(finished_at=None).first()}
     return render(request, "production/drill_list.html", context)
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
+from django.db.models import OuterRef, Prefetch, Subquery
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -18,13 +19,16 @@ from production.forms.instruments import (
     ThermometerForm,
 )
 from production.instruments import InstrumentError
-from production.models import Instrument
+from production.models import Instrument, InstrumentCheck
 from production.selectors import kitchen
 
 
 def instruments(request: HttpRequest) -> HttpResponse:
-    found = Instrument.objects.filter(retired_on=None).prefetch_related(
-        "checks__person"
+    in_use = Instrument.objects.filter(retired_on=None)
+    newest = InstrumentCheck.objects.filter(instrument=OuterRef("instrument"))
+    last = newest.order_by("-checked_at", "-pk").values("pk")[:1]
+    found = in_use.prefetch_related(
+        Prefetch("checks", InstrumentCheck.objects.filter(pk=Subquery(last)))
     )
     return render(
         request,

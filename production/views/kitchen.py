@@ -7,11 +7,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
-from django_tables2 import RequestConfig
 
 from inventory.forms.confirming import ask_first
 from inventory.ledger import LedgerError
 from inventory.roles import is_owner, owner_required
+from inventory.tables.paging import paged
 from inventory.words import say
 from production import batches
 from production.filters import BatchFilter
@@ -37,7 +37,7 @@ def kitchen(request: HttpRequest) -> HttpResponse:
     found = Batch.objects.select_related("version__recipe", "product__jar_size")
     chosen = BatchFilter(request.GET, queryset=found)
     table = BatchTable(chosen.qs)
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    paged(request, table)
     context = {
         "table": table,
         "filter": chosen,

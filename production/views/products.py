@@ -7,10 +7,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
-from django_tables2 import RequestConfig
 
 from inventory.models import JarSize, Product
 from inventory.roles import is_owner, owner_required
+from inventory.tables.paging import paged
 from inventory.words import say
 from production import recipes
 from production.forms.products import JarSizeForm, PriceForm, ProductForm
@@ -21,7 +21,7 @@ from production.tables.kitchen import JarSizeTable, ProductTable
 
 def product_list(request: HttpRequest) -> HttpResponse:
     table = ProductTable(Product.objects.select_related("jar_size", "filling__recipe"))
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    paged(request, table)
     return render(request, "production/product_list.html", {"table": table})
 
 
@@ -89,7 +89,7 @@ def price_add(request: HttpRequest, code: str) -> HttpResponse:
 
 def jar_size_list(request: HttpRequest) -> HttpResponse:
     table = JarSizeTable(JarSize.objects.select_related("jar", "lid"))
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    paged(request, table)
     return render(request, "production/jarsize_list.html", {"table": table})
 
 

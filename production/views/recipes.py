@@ -8,11 +8,11 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
-from django_tables2 import RequestConfig
 
 from inventory.forms.checking import checked
 from inventory.quantities import QuantityError
 from inventory.roles import owner_required
+from inventory.tables.paging import paged
 from inventory.words import say
 from production import recipes as actions
 from production.forms.recipes import (
@@ -31,7 +31,7 @@ from production.tables.kitchen import RecipeTable
 
 def recipe_list(request: HttpRequest) -> HttpResponse:
     table = RecipeTable(recipe_page.recipe_list())
-    RequestConfig(request, paginate={"per_page": 25}).configure(table)
+    paged(request, table)
     return render(request, "production/recipe_list.html", {"table": table})
 
 
