@@ -280,6 +280,10 @@ def _what_is_cooked(plan: Plan) -> dict[str, tuple[Recipe, Product | None]]:
     )
     made = {row["recipe"] for row in rows if row["product"] not in products}
     recipes = Recipe.objects.in_bulk(made, field_name="name")
+    for name in sorted(made - set(recipes)):
+        raise PlanError(
+            say("{recipe} is no longer in the book; plan the week again", recipe=name)
+        )
     return {
         row["product"]: (
             (products[row["product"]].filling.recipe, products[row["product"]])

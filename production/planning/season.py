@@ -6,14 +6,14 @@ it. Lost sales are always allowed; a plan that cannot be kept is relaxed in a st
 order and says so.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from inventory.words import say, to_say
 from production.planning.season_model import Columns, build
-from production.planning.season_problem import SeasonProblem
+from production.planning.season_problem import Kettle, SeasonProblem
 
 if TYPE_CHECKING:
     from production.planning.milp import Solved
@@ -269,14 +269,25 @@ def _left_out(problem: SeasonProblem, cooked: tuple[Cooked, ...]) -> dict[str, s
     return {
         kettle.key: _reason(problem, kettle.key)
         for kettle in problem.kettles
-        if kettle.key not in made
+        if kettle.key not in made and not kettle.makes
     }
+
+
+def _to_buy(problem: SeasonProblem, kettle: Kettle) -> Iterator[str]:
+    """What must be bought for a kettle, and for what is made for it and not there."""
+    there = {fruit.key for fruit in problem.fruits if fruit.opening_frozen_kg}
+    for name in kettle.needs:
+        makers = problem.makers(name)
+        if not makers:
+            yield name
+        elif name not in there:
+            yield from _to_buy(problem, makers[0])
 
 
 def _reason(problem: SeasonProblem, key: str) -> str:
     kettle = next(each for each in problem.kettles if each.key == key)
     fruits = {fruit.key: fruit for fruit in problem.fruits}
-    for name in kettle.needs:
+    for name in _to_buy(problem, kettle):
         fruit = fruits[name]
         if not fruit.opening_frozen_kg and all(p is None for p in fruit.prices):
             return say("season: no {name} can be had in these weeks", name=name)

@@ -175,6 +175,7 @@ class _Builder:
         terms[columns.fresh[fruit.key, week]] = -1.0
         if (fruit.key, week) in columns.bought:
             terms[columns.bought[fruit.key, week]] = float(fruit.pack_kg or 1)
+        terms |= self._cooked(fruit, week)
         if week:
             terms[columns.fresh[fruit.key, week - 1]] = 1.0
         if fruit.frozen_weeks:
@@ -184,7 +185,17 @@ class _Builder:
         for earlier in range(max(0, week - fruit.fresh_weeks + 1), week + 1):
             if fruit.fresh_weeks and (fruit.key, earlier) in columns.bought:
                 kept[columns.bought[fruit.key, earlier]] = float(fruit.pack_kg or 1)
+            if fruit.fresh_weeks:
+                kept |= self._cooked(fruit, earlier)
         self.model.row(kept, least=0.0)
+
+    def _cooked(self, fruit: Fruit, week: int) -> dict[int, float]:
+        """Batches that make it in a week, with the kg of each."""
+        return {
+            self.columns.batches[kettle.key, week, way]: float(kettle.makes_kg)
+            for kettle in self.problem.makers(fruit.key)
+            for way in range(len(kettle.ways))
+        }
 
     def _frozen_rows(self, fruit: Fruit, week: int) -> None:
         if not fruit.frozen_weeks:

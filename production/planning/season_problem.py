@@ -70,11 +70,14 @@ class Kettle:
         key: the product.
         needs: fruit key -> kg as bought for a batch.
         other_cost: money for sugar, pectin, lids, labels, energy of a batch.
-        jars: jars of a batch.
+        jars: jars of a batch; none where it makes something to be cooked with.
         ways: at least one.
         life_weeks: weeks after the one it is made in during which a jar may be sold.
         jar_kind: key of the empty jars it fills; empty when they are in other_cost.
         least, most: batches begun already or wished for, by week.
+        makes: the fruit key of what it makes instead of jars: juice, purée; it is
+            used fresh, or frozen, as bought fruit is.
+        makes_kg: of a batch.
     """
 
     key: str
@@ -86,6 +89,8 @@ class Kettle:
     jar_kind: str = ""
     least: Mapping[int, int] = field(default_factory=dict)
     most: Mapping[int, int] = field(default_factory=dict)
+    makes: str = ""
+    makes_kg: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,7 +206,7 @@ class SeasonProblem:
             )
         known = {fruit.key for fruit in self.fruits}
         for kettle in self.kettles:
-            if missing := set(kettle.needs) - known:
+            if missing := {*kettle.needs, *filter(None, [kettle.makes])} - known:
                 raise SeasonError(
                     say(
                         "{key} needs {missing}, of which nothing is known; add its season "
@@ -210,3 +215,7 @@ class SeasonProblem:
                         missing=", ".join(sorted(missing)),
                     )
                 )
+
+    def makers(self, fruit: str) -> tuple[Kettle, ...]:
+        """The kettles that make a fruit's key: juice, purée."""
+        return tuple(kettle for kettle in self.kettles if kettle.makes == fruit)

@@ -10,6 +10,7 @@ __all__ = ["answer_season"]
 
 def answer_season(book: SeasonBook, plan: SeasonPlan) -> dict[str, Any]:
     """The plan with names, days and figures as text."""
+    made = {each.key: each.makes_kg for each in book.problem.kettles if each.makes}
     return {
         "starts_on": book.first.isoformat(),
         "weeks": book.problem.weeks,
@@ -24,9 +25,12 @@ def answer_season(book: SeasonBook, plan: SeasonPlan) -> dict[str, Any]:
                 "week": each.week,
                 "week_of": book.monday(each.week).isoformat(),
                 "product": each.key,
-                "name": str(book.products[each.key]),
+                "name": book.name(each.key),
                 "batches": each.batches,
                 "jars": each.jars,
+                "makes_kg": str(made[each.key] * each.batches)
+                if each.key in made
+                else None,
             }
             for each in plan.cooked
         ],
@@ -53,7 +57,7 @@ def answer_season(book: SeasonBook, plan: SeasonPlan) -> dict[str, Any]:
             for each in plan.bindings
         ],
         "left_out": [
-            {"product": key, "name": str(book.products[key]), "reason": reason}
+            {"product": key, "name": book.name(key), "reason": reason}
             for key, reason in sorted(plan.left_out.items())
         ],
         "seasons": _seasons(book),

@@ -11,29 +11,29 @@ from inventory.models import (
     Business,
     Lot,
     Material,
-    Outlet,
     Pack,
     Product,
     SeasonWindow,
 )
 from inventory.selectors import stall
 from inventory.selectors.stock import home_balance
-from production.models import Batch, KitchenDay
+from production.models import KitchenDay
 from production.planning.pooling import Forecast
 from production.planning.season_problem import (
     Fruit,
     Jars,
-    Kettle,
     Sale,
     SeasonProblem,
     Segment,
     Session,
-    Way,
 )
+from production.planning.week_problem import MAKING
+from production.selectors.season_kettles import season_kettle, season_maker
 from production.selectors.week_demand import forecast_book, outlet_days
 from production.selectors.week_inputs import net_price
 from production.selectors.week_kettles import Kettle as WeekKettle
 from production.selectors.week_kettles import read_kettles
+from production.selectors.week_makers import Maker, read_makers
 
 __all__ = ["SeasonBook", "read_season"]
 
@@ -66,6 +66,11 @@ class SeasonBook:
     first: dt.date
     products: Mapping[str, Product]
     fruits: Mapping[str, Material]
+
+    def name(self, key: str) -> str:
+        """What a product, or what is made to be cooked with, is called."""
+        product = self.products.get(key)
+        return str(product) if product else key.removeprefix(MAKING)
 
     def monday(self, week: int) -> dt.date:
         """First day of a week."""
@@ -100,17 +105,24 @@ def read_season(
     }
     kettles = read_kettles(products, on=first)
     mondays = [first + dt.timedelta(days=DAYS * number) for number in range(weeks)]
-    fruits = _fruit_of(kettles)
+    makers = _makers_of(kettles, first)
+    fruits = _fruit_of(kettles, makers)
     stock = _stock(first)
     sales = _sales(
         products, kettles, mondays, business, forecast or forecast_book(on=first)
     )
     problem = SeasonProblem(
         weeks=weeks,
-        fruits=tuple(_fruit(material, mondays) for material in fruits.values()),
-        kettles=tuple(
-            _kettle(code, kettle, fruits, business, mondays)
-            for code, kettle in kettles.items()
+        fruits=tuple(
+            _fruit(material, mondays, is_made=name in makers)
+            for name, material in fruits.items()
+        ),
+        kettles=(
+            *(
+                season_kettle(code, kettle, fruits, business, mondays)
+                for code, kettle in kettles.items()
+            ),
+            *(season_maker(maker, fruits, mondays) for maker in makers.values()),
         ),
         sales=tuple(
             _sales(
@@ -127,7 +139,10 @@ def read_season(
         shelf_jars=max(business.shelf_jars, sum(jars for jars, _ in stock.values())),
         freezer_kg=max(
             business.freezer_litres * FREEZER_FILL_KG_PER_L,
-            sum((_frozen_kg(m) for m in fruits.values()), Decimal(0)),
+            sum(
+                (_frozen_kg(m, is_made=n in makers) for n, m in fruits.items()),
+                Decimal(0),
+            ),
         ),
         opening_cash=cash,
         opening_stock={code: stock[code] for code in kettles if code in stock},
@@ -139,29 +154,34 @@ def read_season(
     return SeasonBook(problem=problem, first=first, products=products, fruits=fruits)
 
 
-def _fruit_of(kettles: Mapping[str, WeekKettle]) -> dict[str, Material]:
+def _makers_of(kettles: Mapping[str, WeekKettle], on: dt.date) -> dict[str, Maker]:
+    """The recipes that make what the kettles are cooked with, by material."""
+    lines = [line for kettle in kettles.values() for line in kettle.version.lines.all()]
+    makers = read_makers({line.material.name for line in lines}, on=on)
+    return {name: maker for name, maker in makers.items() if maker.candidate()}
+
+
+def _fruit_of(
+    kettles: Mapping[str, WeekKettle], makers: Mapping[str, Maker]
+) -> dict[str, Material]:
     found = {}
-    for kettle in kettles.values():
-        for line in kettle.version.lines.all():
+    versions = [kettle.version for kettle in kettles.values()]
+    versions += [maker.version for maker in makers.values()]
+    for version in versions:
+        for line in version.lines.all():
             material = line.material
-            if material.kind == Material.Kind.FRUIT or material.made_by.exists():
+            if material.kind == Material.Kind.FRUIT or material.name in makers:
                 found[material.name] = material
     return found
 
 
-def _fruit(material: Material, mondays: Sequence[dt.date]) -> Fruit:
+def _fruit(material: Material, mondays: Sequence[dt.date], *, is_made: bool) -> Fruit:
     windows = list(material.seasons.all())
-    made_from = _source(material)
-    priced = windows or (list(made_from[0].seasons.all()) if made_from else [])
-    share = made_from[1] if made_from else Decimal(1)
     prices, most = [], []
     for monday in mondays:
-        window = _open_window(priced, monday)
-        price = window.price_per_kg if window else None
-        prices.append(price / share if price is not None else None)
-        most.append(
-            window.kg_per_week * share if window and window.kg_per_week else None
-        )
+        window = _open_window(windows, monday)
+        prices.append(window.price_per_kg if window else None)
+        most.append(window.kg_per_week if window else None)
     frozen_days = material.frozen_days or 0
     return Fruit(
         key=material.name,
@@ -170,26 +190,8 @@ def _fruit(material: Material, mondays: Sequence[dt.date]) -> Fruit:
         fresh_weeks=(material.fresh_days or 0) // DAYS,
         frozen_weeks=frozen_days // DAYS if material.freezable else 0,
         freeze_cost=FREEZE_COST,
-        opening_frozen_kg=_frozen_kg(material),
+        opening_frozen_kg=_frozen_kg(material, is_made=is_made),
     )
-
-
-def _source(material: Material) -> tuple[Material, Decimal] | None:
-    """The fruit an intermediate is made of, and kg made of a kg of it."""
-    recipe = material.made_by.first()
-    if recipe is None:
-        return None
-    version = recipe.versions.order_by("-number").first()
-    line = version.lines.select_related("material").first() if version else None
-    if version is None or line is None:
-        return None
-    made = [
-        batch.expected_mass_g
-        for batch in Batch.objects.filter(version__recipe=recipe)[:5]
-        if batch.expected_mass_g
-    ]
-    bought = line.grams / line.material.edible_yield
-    return line.material, (made[0] if made else line.grams) / bought
 
 
 def _open_window(
@@ -199,73 +201,10 @@ def _open_window(
     return next((window for window in windows if window.is_open(middle)), None)
 
 
-def _frozen_kg(material: Material) -> Decimal:
+def _frozen_kg(material: Material, *, is_made: bool) -> Decimal:
     lots = Lot.objects.on_hand().filter(material=material, stopped_at__isnull=True)
-    kept = [lot for lot in lots if lot.is_frozen or material.made_by.exists()]
+    kept = [lot for lot in lots if lot.is_frozen or is_made]
     return sum((home_balance(lot) for lot in kept), Decimal(0)) / KG
-
-
-def _kettle(
-    code: str,
-    kettle: WeekKettle,
-    fruits: Mapping[str, Material],
-    business: Business,
-    mondays: Sequence[dt.date],
-) -> Kettle:
-    needs: dict[str, Decimal] = defaultdict(Decimal)
-    other = kettle.candidate.cost
-    for line in kettle.version.lines.all():
-        bought_kg = line.grams / line.material.edible_yield / KG
-        if line.material.name in fruits:
-            needs[line.material.name] += bought_kg.quantize(Decimal("0.001"))
-        else:
-            other += bought_kg * KG * _price_per_unit(line.material)
-    product = Product.objects.select_related("jar_size__lid").get(code=code)
-    if product.jar_size.lid is not None:
-        other += kettle.candidate.jars * _price_per_unit(product.jar_size.lid)
-    minutes = sum(
-        step.hands_on_min + step.unattended_min // 4
-        for step in kettle.version.steps.all()
-    )
-    loads = math.ceil(kettle.candidate.jars / product.jar_size.per_canner_load)
-    months = product.best_by_months or business.best_by_months
-    least_left = max(
-        (o.min_life_fraction for o in Outlet.objects.filter(closed_on=None)),
-        default=Decimal(0),
-    )
-    life = int(months * Decimal("4.345") * (1 - least_left))
-    return Kettle(
-        key=code,
-        needs=dict(needs),
-        other_cost=other.quantize(Decimal("0.01")),
-        jars=kettle.candidate.jars,
-        ways=(Way(minutes=(minutes,), loads=(loads,)),),
-        life_weeks=max(life, 1),
-        jar_kind=product.jar_size.name if product.jar_size.jar_id else "",
-        least=_planned(code, mondays),
-    )
-
-
-def _planned(code: str, mondays: Sequence[dt.date]) -> dict[int, int]:
-    """Batches already planned by hand, by week."""
-    rows = Batch.objects.filter(
-        status=Batch.Status.PLANNED, product__code=code, planned_on__gte=mondays[0]
-    )
-    found: dict[int, int] = defaultdict(int)
-    for batch in rows:
-        week = (batch.planned_on - mondays[0]).days // DAYS
-        if week < len(mondays):
-            found[week] += 1
-    return dict(found)
-
-
-def _price_per_unit(material: Material) -> Decimal:
-    """Money for a gram or a piece at the cheapest current offer; 0 when unknown."""
-    prices = [
-        pack.price / pack.quantity
-        for pack in Pack.objects.filter(material=material, is_current=True)
-    ]
-    return min(prices, default=Decimal(0))
 
 
 def _sales(

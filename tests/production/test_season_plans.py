@@ -58,6 +58,62 @@ def test_the_command_answers_with_stable_keys(season):
     assert answer["seasons"] == [] or answer["seasons"][0]["material"] == "Plums"
 
 
+@pytest.fixture
+def pulp(season):
+    """The jam is cooked of pulp, which is made of plums while there are any."""
+    pulp = factories.make_material(
+        name="Plum pulp",
+        solids_fraction=Decimal("0.1"),
+        freezable=True,
+        fresh_days=3,
+        frozen_days=300,
+    )
+    line = season.filling.recipe.versions.get().lines.get(material__name="Plums")
+    fruit, line.material = line.material, pulp
+    line.save()
+    fruit.freezable = False
+    fruit.save()
+    SeasonWindow.objects.update(end_day=615)
+    recipe = factories.make_recipe(kind="intermediate", makes_material=pulp)
+    making = factories.make_version(recipe=recipe, finish="none", finish_solids=None)
+    factories.make_line(making, material=fruit, grams=Decimal(4000))
+    factories.make_step(making, kind="prepare", hands_on_min=30)
+    return making
+
+
+def test_pulp_is_made_in_the_season_and_cooked_after_it(pulp):
+    from production.planning.season import plan_season
+    from production.selectors.season_inputs import read_season
+
+    book = read_season(first=DAY, weeks=10)
+    (maker,) = book.problem.makers("Plum pulp")
+    assert maker.needs == {"Plums": Decimal("4.348")}
+    assert maker.makes_kg > 3
+    assert maker.ways[0].minutes == (30,)
+    plan = plan_season(book.problem)
+    made = [each.week for each in plan.cooked if each.key == maker.key]
+    jams = [each.week for each in plan.cooked if each.key == "plum"]
+    assert set(made) <= {0, 1}
+    assert max(jams) > max(made)
+    assert book.name(maker.key) == "Plum pulp"
+
+
+def test_the_season_s_answer_says_what_is_made(pulp, owner_client):
+    out = StringIO()
+    call_command("plan_season", "--from", str(DAY), "--weeks", "8", "--format", "json", stdout=out)  # fmt: skip
+    answer = json.loads(out.getvalue())
+    (row, *_) = [each for each in answer["batches"] if each["makes_kg"]]
+    assert (row["name"], row["jars"]) == ("Plum pulp", 0)
+    assert Decimal(row["makes_kg"]) > 3
+    out = StringIO()
+    call_command("plan_season", "--from", str(DAY), "--weeks", "8", stdout=out)
+    assert "x Plum pulp (" in out.getvalue()
+    plan = season_plans.begin(first=DAY, weeks=8, at=factories.NOW, person=None)
+    season_plans.search(plan)
+    shown = owner_client.get(reverse("production:season")).content.decode()
+    assert "Plum pulp" in shown
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

@@ -129,6 +129,14 @@ def test_accepting_plans_the_pulp_too_and_once():
     assert (second.planned, second.dropped) == ((), 0)
 
 
+def test_a_recipe_renamed_since_asks_to_plan_again():
+    scene = PulpWeek()
+    plan = make()
+    Recipe.objects.filter(pk=scene.making.recipe_id).update(name="Sieved plums")
+    with pytest.raises(plans.PlanError, match="plan the week again"):
+        plans.accept(plan=plan, at=NOW)
+
+
 def test_pulp_no_longer_needed_is_dropped():
     scene = PulpWeek()
     plans.accept(plan=make(), at=NOW)

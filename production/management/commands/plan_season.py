@@ -86,7 +86,11 @@ def _lines(answer: dict[str, Any]) -> list[str]:
     lines.append("Batches")
     lines += [
         f"  week of {each['week_of']}  {each['batches']} x {each['name']}"
-        f" ({each['jars']} jars)"
+        + (
+            f" ({each['makes_kg']} kg)"
+            if each["makes_kg"]
+            else f" ({each['jars']} jars)"
+        )
         for each in answer["batches"]
     ]
     lines.append("Fruit to buy")
