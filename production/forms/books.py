@@ -44,9 +44,10 @@ class WhatIfForm(forms.Form):
 
     def __init__(self, *args: Any, offer: Offer, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        product = self.fields["product"]
+        product: Any = self.fields["product"]
         product.offer(offer.shelf, product.widget.address)
-        self.fields["outlet"].choices = [(o.pk, o.name) for o in offer.outlets]
+        outlet: Any = self.fields["outlet"]
+        outlet.choices = [(row.pk, row.name) for row in offer.outlets]
 
     def set_ranges(self, today: dict[str, Decimal]) -> None:
         """Make sliders from nought to about three times what holds today."""

@@ -90,9 +90,9 @@ class StopSaleQuerySet(models.QuerySet["StopSale"]):
     def with_lot_count(self) -> Self:
         """Adds ``lot_count``: how many lots each stopped."""
         rows = StopSale.lots.through.objects.filter(stopsale=models.OuterRef("pk"))
-        count = rows.values("stopsale").annotate(count=models.Count("pk"))
+        counted = rows.values("stopsale").annotate(models.Count("pk"))
         return self.annotate(
-            lot_count=Coalesce(models.Subquery(count.values("count")), 0)
+            lot_count=Coalesce(models.Subquery(counted.values("pk__count")), 0)
         )
 
 

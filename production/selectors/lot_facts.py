@@ -49,7 +49,7 @@ def _lots_and_rows() -> Iterable[dict[str, Any]]:
         draw=F("row__batch_input__pk"),
         drawn_by=F("row__batch_input__batch_id"),
     )
-    return rows.order_by("pk", "movement").values(
+    read: Iterable[Any] = rows.order_by("pk", "movement").values(
         "pk",
         "code",
         "cost",
@@ -76,6 +76,7 @@ def _lots_and_rows() -> Iterable[dict[str, Any]]:
         "draw",
         "drawn_by",
     )
+    return read
 
 
 @dataclass(slots=True)
@@ -114,7 +115,8 @@ class _Draws:
 
 def _shares(lots: Iterable[dict[str, Any]]) -> dict[int, Decimal]:
     """Part of its batch's cost that each made lot carries."""
-    weights, totals = {}, defaultdict(lambda: ZERO)
+    weights: dict[int, tuple[int, Decimal]] = {}
+    totals: defaultdict[int, Decimal] = defaultdict(lambda: ZERO)
     for lot in lots:
         if lot["batch_output__batch_id"] is not None:
             weights[lot["pk"]] = lot["batch_output__batch_id"], _weight(lot)

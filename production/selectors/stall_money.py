@@ -51,7 +51,7 @@ def cash_differences(
     )
     found = []
     for day in days[:NEWEST]:
-        cash = cash_up(day, tax=day.tax)
+        cash = cash_up(day, tax=day.tax)  # type: ignore[attr-defined] # annotated
         if cash is not None and cash.difference != 0:
             found.append(CashDifference(day=day, cash=cash))
     return found
