@@ -14,6 +14,7 @@ from production.planning.day_sheet import DayLine, day_sheets
 from production.planning.demand import Estimate
 from production.planning.part_batch import share_of
 from production.planning.shopping import ShoppingList, shopping_list
+from production.planning.weather import BadWeather
 from production.planning.week_problem import PlannedBatch, WeekPlan
 from production.planning.why import LeftOut, OneMore, binding, left_out
 from production.selectors.week_inputs import WeekBook
@@ -186,6 +187,7 @@ def _packing(book: WeekBook, row: MarketPacking) -> dict[str, Any]:
         "places": row.fair.places,
         "jars": row.fair.jars,
         "bad_weather_jars": row.foul.jars,
+        "bad_weather": _weather(book.weather[day.outlet.name]),
         "next_place_worth": money(row.fair.space_worth),
         "lines": [
             {
@@ -200,6 +202,15 @@ def _packing(book: WeekBook, row: MarketPacking) -> dict[str, Any]:
             }
             for line in row.fair.lines
         ],
+    }
+
+
+def _weather(row: BadWeather) -> dict[str, Any]:
+    return {
+        "share": str(row.share),
+        "days": row.days,
+        "seen": None if row.seen is None else str(row.seen),
+        "usual": str(row.usual),
     }
 
 

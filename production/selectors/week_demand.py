@@ -21,7 +21,14 @@ from production.models import DemandOverride
 from production.planning.demand import Override, PastDay
 from production.planning.pooling import Forecast, fit
 
-__all__ = ["OutletDay", "forecast_book", "outlet_days", "own_figures", "past_days"]
+__all__ = [
+    "OutletDay",
+    "forecast_book",
+    "outlet_days",
+    "own_figures",
+    "past_days",
+    "weather_notes",
+]
 
 LOOK_BACK_DAYS = 3 * 365
 
@@ -160,6 +167,17 @@ def forecast_book(
         if product.likeness
     }
     return fit(past_days(on=on), today=on, overrides=overrides, likenesses=likenesses)
+
+
+def weather_notes(*, on: dt.date) -> dict[tuple[str, dt.date], str]:
+    """The weather noted on counted market days before a day, by outlet and day."""
+    rows = MarketDay.objects.filter(
+        status=MarketDay.Status.COUNTED,
+        on__gte=on - dt.timedelta(days=LOOK_BACK_DAYS),
+        on__lt=on,
+    ).exclude(weather="")
+    noted = rows.values_list("outlet__name", "on", "weather")
+    return {(outlet, day): weather for outlet, day, weather in noted}
 
 
 def outlet_days(*, first: dt.date, last: dt.date) -> list[OutletDay]:

@@ -22,6 +22,7 @@ from production.planning.part_batch import (
     with_halves,
 )
 from production.planning.pooling import Forecast
+from production.planning.weather import BadWeather, bad_weather
 from production.planning.week_problem import (
     MAKING,
     Candidate,
@@ -30,7 +31,12 @@ from production.planning.week_problem import (
     WeekProblem,
 )
 from production.scaling import share_said
-from production.selectors.week_demand import OutletDay, forecast_book, outlet_days
+from production.selectors.week_demand import (
+    OutletDay,
+    forecast_book,
+    outlet_days,
+    weather_notes,
+)
 from production.selectors.week_kettles import (
     JarsThere,
     begun_candidates,
@@ -85,6 +91,7 @@ class WeekBook:
         estimates: (product code, market key) -> demand of that day.
         demands: the same, beyond the jars an outlet holds already.
         net_prices: (product code, market key) -> money a jar brings there.
+        weather: outlet -> what bad weather does to its demand.
     """
 
     problem: WeekProblem
@@ -95,6 +102,7 @@ class WeekBook:
     estimates: Mapping[tuple[str, str], Estimate]
     demands: Mapping[tuple[str, str], Counts | Certain | Beyond]
     net_prices: Mapping[tuple[str, str], Decimal]
+    weather: Mapping[str, BadWeather]
 
     def name(self, key: str) -> str:
         """What a product, candidate or market is called."""
@@ -195,6 +203,11 @@ def read_week(
         estimates=estimates,
         demands=demands,
         net_prices=net_prices,
+        weather=bad_weather(
+            forecast.days,
+            weather_notes(on=first),
+            {day.outlet.name for day in outlets},
+        ),
     )
 
 

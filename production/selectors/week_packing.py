@@ -44,7 +44,7 @@ def pack_week(book: WeekBook, plan: WeekPlan) -> tuple[MarketPacking, ...]:
         goods = {m.key: _goods(book, plan, m, sold) for m in today}
         places = {m.key: m.places for m in today}
         fair = pack_together({k: (goods[k], places[k]) for k in goods})
-        wet = {k: ([in_bad_weather(g) for g in goods[k]], places[k]) for k in goods}
+        wet = {k: (_in_the_wet(book, k, goods[k]), places[k]) for k in goods}
         foul = pack_together(wet)
         for market in today:
             packed.append(
@@ -59,6 +59,11 @@ def pack_week(book: WeekBook, plan: WeekPlan) -> tuple[MarketPacking, ...]:
                 demand = book.demands[line.product, market.key]
                 sold[line.product] += demand.expected_sales(line.jars)
     return tuple(packed)
+
+
+def _in_the_wet(book: WeekBook, market: str, goods: list[Good]) -> list[Good]:
+    share = book.weather[book.markets[market].outlet.name].share
+    return [in_bad_weather(good, share) for good in goods]
 
 
 def _goods(

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from inventory.models import MarketDay
 from production import batches, plans
 from production.models import Batch, Plan, PlanWish
 from production.scaling import WholeOnlyError
@@ -48,6 +49,26 @@ def test_the_market_is_packed_with_what_will_be_ready():
     assert market["on"] == SATURDAY.isoformat()
     assert line["ready"] == 4 * len(answer["batches"])
     assert line["bad_weather_jars"] <= line["jars"] <= line["ready"]
+
+
+def test_the_bad_weather_list_learns_from_days_noted_wet():
+    scene = Week(sold=(8, 8, 8, 8))
+    assert make().answer["packing"][0]["bad_weather"] == {
+        "share": "0.5",
+        "days": 0,
+        "seen": None,
+        "usual": "0.5",
+    }
+    MarketDay.objects.filter(status=MarketDay.Status.COUNTED).update(weather="sun")
+    wet = scene.past(SATURDAY - datetime.timedelta(weeks=5), 8)
+    MarketDay.objects.filter(pk=wet.pk).update(weather="Rain")
+    # (4 x 0.5 + 1) / 5 for all outlets, (4 x 0.6 + 1) / 5 here
+    assert make().answer["packing"][0]["bad_weather"] == {
+        "share": "0.68",
+        "days": 1,
+        "seen": "1.0",
+        "usual": "0.6",
+    }
 
 
 def test_nothing_to_cook_with_is_said():

@@ -153,6 +153,17 @@ def test_half_a_batch_is_said_everywhere(owner_client):
     assert "half batch" in today
 
 
+def test_the_bad_weather_share_is_explained(owner_client):
+    scene = Week()
+    post(owner_client, "week-plan")
+    assert "this place is learnt" in text(owner_client.get("/"))
+    MarketDay.objects.filter(status=MarketDay.Status.COUNTED).update(weather="fine")
+    wet = scene.past(SATURDAY - datetime.timedelta(weeks=6), 3)
+    MarketDay.objects.filter(pk=wet.pk).update(weather="storm")
+    post(owner_client, "week-plan")
+    assert "1 day noted wet or very hot here asked for" in text(owner_client.get("/"))
+
+
 def test_a_packing_list_is_written(owner_client):
     scene = Week()
     scene.shelf(9)
