@@ -188,13 +188,55 @@ def set_demand(
 
 @transaction.atomic
 def set_hours(
-    *, on: dt.date, starts_at: dt.time, minutes: int, every_week: bool
+    *,
+    on: dt.date,
+    starts_at: dt.time,
+    minutes: int,
+    every_week: bool,
+    again_at: dt.time | None = None,
+    again_minutes: int = 0,
 ) -> KitchenDay:
     """Say when the kitchen is free on a day, or on its weekday every week.
 
+    Args:
+        on: the day.
+        starts_at: from when.
+        minutes: for how long.
+        every_week: on its weekday, not on this date alone.
+        again_at: when it is free once more, later the same day.
+        again_minutes: for how long then.
+
     Raises:
-        PlanError: less than none, or beyond midnight.
+        PlanError: less than none, beyond midnight, or free again before it was not.
     """
+    ends = _check_hours(on, starts_at, minutes)
+    if again_at is not None:
+        _check_hours(on, again_at, again_minutes)
+        if again_at.hour * 60 + again_at.minute < ends:
+            raise PlanError(
+                say(
+                    "free again from {again_at:%H:%M} lies before the first time is over; "
+                    "enter a later hour, or more minutes for the first",
+                    again_at=again_at,
+                )
+            )
+    whose = {"weekday": on.weekday()} if every_week else {"on": on}
+    if every_week:
+        KitchenDay.objects.filter(on=on).delete()
+    row, _ = KitchenDay.objects.update_or_create(
+        **whose,
+        defaults={
+            "starts_at": starts_at,
+            "minutes": minutes,
+            "again_at": again_at if again_minutes else None,
+            "again_minutes": again_minutes if again_at else 0,
+        },
+    )
+    return row
+
+
+def _check_hours(on: dt.date, starts_at: dt.time, minutes: int) -> int:
+    """Return the minute of the day a time ends, or refuse it."""
     ends = starts_at.hour * 60 + starts_at.minute + minutes
     if minutes < 0 or ends > 24 * 60:
         raise PlanError(
@@ -206,13 +248,7 @@ def set_hours(
                 on=on,
             )
         )
-    whose = {"weekday": on.weekday()} if every_week else {"on": on}
-    if every_week:
-        KitchenDay.objects.filter(on=on).delete()
-    row, _ = KitchenDay.objects.update_or_create(
-        **whose, defaults={"starts_at": starts_at, "minutes": minutes}
-    )
-    return row
+    return ends
 
 
 @transaction.atomic

@@ -79,4 +79,17 @@ class HoursForm(forms.Form):
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
     )
     minutes = forms.IntegerField(label=_("Minutes"), min_value=0, max_value=1440)
+    again_at = forms.TimeField(
+        label=_("Free again from"),
+        required=False,
+        help_text=_("A morning and an evening; nothing stays on the stove between."),
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+    )
+    again_minutes = forms.IntegerField(
+        label=_("Minutes then"), min_value=0, max_value=1440, required=False
+    )
     every_week = forms.BooleanField(label=_("Every week"), required=False)
+
+    def clean_again_minutes(self) -> int:
+        """None entered is none."""
+        return self.cleaned_data["again_minutes"] or 0

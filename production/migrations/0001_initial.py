@@ -179,6 +179,8 @@ class Migration(migrations.Migration):
                 ('on', models.DateField(blank=True, null=True)),
                 ('starts_at', models.TimeField(blank=True, null=True)),
                 ('minutes', models.PositiveSmallIntegerField(default=0, verbose_name='minutes free')),
+                ('again_at', models.TimeField(blank=True, null=True, verbose_name='free again from')),
+                ('again_minutes', models.PositiveSmallIntegerField(default=0, verbose_name='minutes free again')),
                 ('note', models.CharField(blank=True, max_length=80)),
             ],
             options={

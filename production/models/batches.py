@@ -1,5 +1,6 @@
 """Batches: what was cooked, from which lots, what was read, what came of it."""
 
+import datetime
 from decimal import Decimal
 
 from django.conf import settings
@@ -37,6 +38,8 @@ class KitchenDay(models.Model):
     on = models.DateField(null=True, blank=True)
     starts_at = models.TimeField(null=True, blank=True)
     minutes = models.PositiveSmallIntegerField(_("minutes free"), default=0)
+    again_at = models.TimeField(_("free again from"), null=True, blank=True)
+    again_minutes = models.PositiveSmallIntegerField(_("minutes free again"), default=0)
     note = models.CharField(max_length=80, blank=True)
 
     class Meta:
@@ -54,7 +57,20 @@ class KitchenDay(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.on or self.weekday}: {self.minutes} min"
+        return f"{self.on or self.weekday}: {self.minutes_in_all} min"
+
+    @property
+    def minutes_in_all(self) -> int:
+        """Minutes free on the day, both times together."""
+        return self.minutes + (self.again_minutes if self.again_at else 0)
+
+    @property
+    def times(self) -> list[tuple[int, int]]:
+        """When it is free, from minute to minute of the day; empty when closed."""
+        first = (self.starts_at or datetime.time(9), self.minutes)
+        both = [first, (self.again_at, self.again_minutes)]
+        spans = [(at.hour * 60 + at.minute, free) for at, free in both if at and free]
+        return [(begins, begins + free) for begins, free in spans]
 
 
 class Batch(models.Model):

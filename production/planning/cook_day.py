@@ -167,6 +167,8 @@ def _write(sheet: _Sheet, hours: tuple[KitchenDay, ...], batch: PlannedBatch) ->
         begins, ends = _write_part(
             sheet, key, part, window(hours[number], number, part)
         )
+        if not part.light:
+            _keep_away(sheet, key, part, hours[number].away, number * DAY_MIN)
         sheet.spans[key] = (begins, ends)
         if not part.light:
             sheet.ends.setdefault(number, []).append(ends)
@@ -178,6 +180,27 @@ def _write(sheet: _Sheet, hours: tuple[KitchenDay, ...], batch: PlannedBatch) ->
         if part.begins_before_min is not None:
             sheet.model.add(begins <= part.begins_before_min)
         before = ends
+
+
+def _keep_away(
+    sheet: _Sheet,
+    key: tuple[str, int, int],
+    part: Part,
+    away: tuple[int, int] | None,
+    midnight: int,
+) -> None:
+    """Let no task of a part run while nobody is in the kitchen."""
+    if away is None:
+        return
+    for n, task in enumerate(part.tasks):
+        start = sheet.starts[(*key, n)]
+        is_before = sheet.model.new_bool_var(f"{key}{n} before")
+        sheet.model.add(start + task.length_min <= midnight + away[0]).only_enforce_if(
+            is_before
+        )
+        sheet.model.add(start >= midnight + away[1]).only_enforce_if(
+            is_before.negated()
+        )
 
 
 def _write_part(

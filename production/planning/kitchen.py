@@ -196,6 +196,8 @@ class KitchenDay:
     Attributes:
         opens_min: minutes after midnight the stove is free from.
         closes_min: until when; the same as ``opens_min`` on a closed day.
+        away: from minute to minute in between, when the stove is not free and
+            nobody is there: nothing may be on it; ``None`` without a pause.
         spare_min: minutes at the stove left unplanned: kitchens run late, and
             hands and canner never mesh to the minute.
         loads: most canner loads, or ``None`` for as many as fit.
@@ -207,6 +209,7 @@ class KitchenDay:
     on: dt.date
     opens_min: int = 0
     closes_min: int = 0
+    away: tuple[int, int] | None = None
     spare_min: int = 0
     loads: int | None = None
     light_opens_min: int = 8 * 60
@@ -224,11 +227,24 @@ class KitchenDay:
                     closes_min=self.closes_min,
                 )
             )
+        if self.away and not (
+            self.opens_min < self.away[0] < self.away[1] < self.closes_min
+        ):
+            raise PlanningError(
+                say(
+                    "{on}: the pause from minute {begins} to {ends} does not lie within "
+                    "the kitchen's hours",
+                    on=self.on,
+                    begins=self.away[0],
+                    ends=self.away[1],
+                )
+            )
 
     @property
     def minutes(self) -> int:
-        """Minutes the stove is free."""
-        return self.closes_min - self.opens_min
+        """Minutes the stove is free, a pause taken off."""
+        pause = self.away[1] - self.away[0] if self.away else 0
+        return self.closes_min - self.opens_min - pause
 
     @property
     def plan_min(self) -> int:

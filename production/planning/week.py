@@ -233,7 +233,7 @@ def _no_roomier(
         for n, other in enumerate(hours)
         if other.minutes <= day.minutes
         and (other.light_opens_min, other.light_closes_min) == light
-        and other.opens_min - day.opens_min == 0
+        and (other.opens_min, other.away) == (day.opens_min, day.away)
     ]
 
 

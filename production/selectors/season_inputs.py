@@ -264,8 +264,8 @@ def _segments(demand: object) -> tuple[Segment, ...]:
 
 def _session(monday: dt.date) -> Session:
     rows = list(KitchenDay.objects.all())
-    by_date = {row.on: row.minutes for row in rows if row.on}
-    by_weekday = {row.weekday: row.minutes for row in rows if row.on is None}
+    by_date = {row.on: row.minutes_in_all for row in rows if row.on}
+    by_weekday = {row.weekday: row.minutes_in_all for row in rows if row.on is None}
     minutes = 0
     for number in range(DAYS):
         day = monday + dt.timedelta(days=number)

@@ -68,6 +68,7 @@ if TYPE_CHECKING:
 __all__ = ["WeekBook", "free_hours", "net_price", "read_week"]
 
 CENT = Decimal("0.01")
+NINE = 9 * 60
 SPARE_SHARE = Decimal("0.15")
 CHANGE_COST = Decimal("3.00")
 HOUR_COST = Decimal(0)
@@ -275,15 +276,17 @@ def free_hours(*, first: dt.date, days: int) -> tuple[DayHours, ...]:
     for number in range(days):
         on = first + dt.timedelta(days=number)
         row = dates.get(on) or rules.get(on.weekday())
-        minutes = row.minutes if row else 0
-        at = row.starts_at if row and row.starts_at else dt.time(9)
-        opens = at.hour * 60 + at.minute
+        times = row.times if row else []
+        opens, closes = (times[0][0], times[-1][1]) if times else (NINE, NINE)
+        pause = (times[0][1], times[-1][0]) if len(times) > 1 else None
+        free = sum(until - begins for begins, until in times)
         found.append(
             DayHours(
                 on=on,
                 opens_min=opens,
-                closes_min=opens + minutes,
-                spare_min=int(minutes * SPARE_SHARE),
+                closes_min=closes,
+                away=pause if pause and pause[0] < pause[1] else None,
+                spare_min=int(free * SPARE_SHARE),
             )
         )
     return tuple(found)

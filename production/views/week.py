@@ -246,8 +246,17 @@ def week_hours(request: HttpRequest) -> HttpResponse:
 
 
 def _hours_form(day: DayHours) -> HoursForm:
-    opens = datetime.time(day.opens_min // 60, day.opens_min % 60)
-    return HoursForm(
-        auto_id=f"{day.on:%d}-%s",
-        initial={"on": day.on, "starts_at": opens, "minutes": day.minutes},
-    )
+    first = {"minutes": day.minutes}
+    if day.away:
+        again = day.closes_min - day.away[1]
+        first = {
+            "minutes": day.minutes - again,
+            "again_at": _clock(day.away[1]),
+            "again_minutes": again,
+        }
+    initial = {"on": day.on, "starts_at": _clock(day.opens_min), **first}
+    return HoursForm(auto_id=f"{day.on:%d}-%s", initial=initial)
+
+
+def _clock(minute: int) -> datetime.time:
+    return datetime.time(minute // 60, minute % 60)

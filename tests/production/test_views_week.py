@@ -248,3 +248,21 @@ def test_hours_are_kept_for_a_day_or_every_week(owner_client):
     assert KitchenDay.objects.get().minutes == 120
     shown = text(post(owner_client, "week-hours", minutes="900", **facts))
     assert "do not end by midnight" in shown
+
+
+def test_a_morning_and_an_evening_are_kept(owner_client):
+    Week()
+    facts = {"on": TODAY, "starts_at": "07:00", "minutes": "60"}
+    post(owner_client, "week-hours", again_at="18:00", again_minutes="120", **facts)
+    row = KitchenDay.objects.get(on=TODAY)
+    assert (row.minutes_in_all, row.times) == (180, [(420, 480), (1080, 1200)])
+    shown = text(owner_client.get(url("week-hours")))
+    assert 'value="18:00"' in shown
+    early = {"again_at": "07:30", "again_minutes": "30"}
+    shown = text(post(owner_client, "week-hours", **facts, **early))
+    assert "before the first time is over" in shown
+    late = {"again_at": "23:30", "again_minutes": "60"}
+    shown = text(post(owner_client, "week-hours", **facts, **late))
+    assert "do not end by midnight" in shown
+    post(owner_client, "week-hours", **facts)
+    assert KitchenDay.objects.get(on=TODAY).again_at is None

@@ -106,6 +106,10 @@ def _batch(problem, batch, rows):
             or slot.ends_min > number * 1440 + closes
         ):
             yield f"{slot}: outside the hours"
+        if not part.light and day.away:
+            begins, ends = (number * 1440 + minute for minute in day.away)
+            if slot.begins_min < ends and slot.ends_min > begins:
+                yield f"{slot}: on the stove while nobody is there"
         if slot.ends_min - slot.begins_min != task.hands_min + task.idle_min:
             yield f"{slot}: wrong length"
     for (one, _), (two, task) in pairwise(rows):
