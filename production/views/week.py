@@ -246,7 +246,7 @@ def week_hours(request: HttpRequest) -> HttpResponse:
 
 
 def _hours_form(day: DayHours) -> HoursForm:
-    first = {"minutes": day.minutes}
+    first: dict[str, object] = {"minutes": day.minutes}
     if day.away:
         again = day.closes_min - day.away[1]
         first = {
