@@ -5,6 +5,7 @@ from datetime import datetime
 from decimal import Decimal
 from enum import StrEnum
 
+from inventory.measures import Measure, format_headspace, format_measure
 from inventory.sourced import Kind, Sourced, Status
 from inventory.words import say, to_say
 from production.instruments import PhCalibration
@@ -146,6 +147,17 @@ class Requirement(StrEnum):
         """The same as a heading: "pH" keeps its small letter."""
         return as_heading(self.label)
 
+    @property
+    def rule(self) -> str:
+        """What is compared with what, with the margins of this gate."""
+        return say(_RULES[self], **_margins())
+
+    @property
+    def source(self) -> str:
+        """Where the rule comes from."""
+        found = _SOURCES[self]
+        return f"{found.source}: {found.section}"
+
 
 _LABELS = {
     Requirement.FINISH: to_say("finishing point"),
@@ -156,6 +168,59 @@ _LABELS = {
     Requirement.SEALS: to_say("seal check"),
     Requirement.PH: to_say("pH"),
     Requirement.PH_CALIBRATION: to_say("pH meter"),
+}
+
+
+def _margins() -> dict[str, object]:
+    return {
+        "below": format_measure(FINISH_BELOW_C.value, Measure.DEGREES),
+        "above": format_measure(FINISH_ABOVE_C.value, Measure.DEGREES),
+        "solids_below": f"{SOLIDS_BELOW.value:.0%}",
+        "solids_above": f"{SOLIDS_ABOVE.value:.0%}",
+        "headspace": format_headspace(HEADSPACE_TOLERANCE_MM.value),
+        "sterile": STERILE_BELOW_MIN.value,
+        "cool_least": COOLING_LEAST_H.value,
+        "cool_most": COOLING_MOST_H.value,
+        "ph_meter": PH_METER_ABOVE.value,
+    }
+
+
+_RULES = {
+    Requirement.FINISH: to_say(
+        "reached − expected lies between −{below} and +{above}; soluble solids "
+        "between −{solids_below} and +{solids_above} of the recipe's"
+    ),
+    Requirement.HEADSPACE: to_say(
+        "measured − the recipe's headspace is at most {headspace} either way"
+    ),
+    Requirement.STERILE_JARS: to_say(
+        "jars are sterilised when they are processed less than {sterile} minutes"
+    ),
+    Requirement.PROCESSING: to_say(
+        "minutes processed are at least the table's minutes for this altitude"
+    ),
+    Requirement.COOLING: to_say(
+        "moment of the seal check − moment of processing is {cool_least} to "
+        "{cool_most} hours"
+    ),
+    Requirement.SEALS: to_say("sealed + failed = jars filled"),
+    Requirement.PH: to_say(
+        "the highest pH measured is at most the limit of the recipe; above "
+        "{ph_meter} only a meter may tell it"
+    ),
+    Requirement.PH_CALIBRATION: to_say(
+        "the meter was calibrated in both buffers no longer ago than the days you set"
+    ),
+}
+_SOURCES = {
+    Requirement.FINISH: FINISH_BELOW_C,
+    Requirement.HEADSPACE: HEADSPACE_TOLERANCE_MM,
+    Requirement.STERILE_JARS: STERILE_BELOW_MIN,
+    Requirement.PROCESSING: STEAM_MOST_MIN,
+    Requirement.COOLING: COOLING_LEAST_H,
+    Requirement.SEALS: COOLING_MOST_H,
+    Requirement.PH: PH_METER_ABOVE,
+    Requirement.PH_CALIBRATION: PH_METER_ABOVE,
 }
 
 

@@ -111,6 +111,22 @@ class CapProjection:
         return None if self.given.cap is None else self.given.cap - self.sold
 
     @property
+    def days_left(self) -> int:
+        """Days of the year still to come."""
+        return (datetime.date(self.given.as_of.year, 12, 31) - self.given.as_of).days
+
+    @property
+    def last_year_so_far(self) -> Decimal:
+        """Last year's sales up to the same day."""
+        return _last_year_to_date(self.given)
+
+    @property
+    def last_year_after(self) -> Decimal:
+        """Last year's sales after that day."""
+        total = sum((self.given.last_year or {}).values(), ZERO)
+        return total - self.last_year_so_far
+
+    @property
     def is_near(self) -> bool:
         """Whether at least 80 % of the cap is sold."""
         return self.fraction is not None and self.fraction >= WARN_FRACTION

@@ -3,7 +3,6 @@
 from typing import Any
 
 from django.contrib import messages
-from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -43,6 +42,7 @@ from inventory.tables.pantry import (
     SupplierTable,
 )
 from inventory.words import say_count
+from inventory.workings import conversions
 
 
 class MaterialList(PagedTableMixin, FilterView):
@@ -65,6 +65,8 @@ def material_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "material": material,
         "lots": lot_table,
         "packs": pack_table,
+        "offers": list(pack_table.data.data),
+        "conversions": conversions(material.as_measures()),
         "seasons": material.seasons.all(),
         "in_season": any(
             window.is_open(timezone.localdate()) for window in material.seasons.all()
@@ -164,7 +166,7 @@ def _part_form(
 
 @method_decorator(owner_required, name="dispatch")
 class SupplierList(PagedTableMixin, ListView):
-    queryset = Supplier.objects.annotate(purchases_count=Count("purchases"))
+    queryset = selectors.suppliers()
     table_class = SupplierTable
     template_name = "inventory/supplier_list.html"
 

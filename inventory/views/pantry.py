@@ -34,6 +34,7 @@ from inventory.roles import is_owner, owner_required
 from inventory.tables.paging import PagedTableMixin, paged
 from inventory.tables.pantry import FreezerTable, LedgerTable, LotTable, MovementTable
 from inventory.views.entry import REFUSALS, attempt, stamp
+from inventory.workings import KeptUntil, kept_until
 
 USE_FIRST = 8
 UNDOABLE = {str(reason) for reason in ledger.UNDOABLE}
@@ -99,6 +100,8 @@ def lot_detail(request: HttpRequest, code: str) -> HttpResponse:
         "lot": lot,
         "movements": table,
         "elsewhere": selectors.places_of(lot),
+        "sum": selectors.home_sum(lot),
+        "keeping": _keeping(lot),
         "splits": lot.splits.all(),
         "last": _last_touch(lot),
         "can_freeze": bool(
@@ -106,6 +109,20 @@ def lot_detail(request: HttpRequest, code: str) -> HttpResponse:
         ),
     }
     return render(request, "inventory/lot_detail.html", context)
+
+
+def _keeping(lot: Lot) -> KeptUntil | None:
+    if lot.best_by is None:
+        return None
+    material, product = lot.material, lot.product
+    days = months = None
+    if material is not None:
+        days = material.frozen_days if lot.is_frozen else material.fresh_days
+    if product is not None:
+        months = product.best_by_months or Business.current().best_by_months
+    return kept_until(
+        best_by=lot.best_by, begins_on=lot.received_on, days=days, months=months
+    )
 
 
 @owner_required

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
+from inventory.accents import ACCENTS
 from inventory.forms.setup import BusinessForm, SampleForm
 from inventory.models import Business
 from inventory.roles import owner_required
@@ -35,12 +36,23 @@ def business_edit(request: HttpRequest) -> HttpResponse:
 @owner_required
 def style(request: HttpRequest) -> HttpResponse:
     """Every component in every state, for whoever draws a new page."""
+    from inventory.pictures import as_svg  # noqa: PLC0415 - drawings only when shown
+    from inventory.sample_picture import SAMPLE, draw_sample  # noqa: PLC0415 - as above
+
     return render(
         request,
         "inventory/style.html",
         {
             "sample": SampleForm({"fruit": "Plums", "jars": "-1", "kept": "on"}),
             "tokens": COLOURS,
+            "fruits": ACCENTS.items(),
+            "bar": SAMPLE,
+            "picture": as_svg(
+                draw_sample(),
+                title=say("A picture as pages have it"),
+                description=say("One bar a pattern; the table below says the same."),
+                name="sample",
+            ),
             "marks": [
                 ("good", _("released")),
                 ("warn", _("held")),

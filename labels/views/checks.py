@@ -28,6 +28,7 @@ from labels.selectors import (
     with_readings,
     with_ways,
 )
+from labels.statements.workings import label_workings
 from labels.tables.places import CheckTable
 from production.models import Batch
 
@@ -123,6 +124,7 @@ def _shown(report: Report) -> dict[str, Any]:
         "is_stale": built.place and built.place.is_stale(on=report.label.on),
         "entries": built.ingredient_list,
         "recipe": built.given.recipe,
+        "workings": label_workings(built.given),
         "groups": [
             (say("To mend"), "bad", report.of(State.FOUND)),
             (say("To ask, or to keep in mind"), "warn", report.of(State.ASK)),

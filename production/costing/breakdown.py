@@ -162,6 +162,11 @@ class JarCost:
         return _sum(line.cost for line in self.lines if not line.is_own_time)
 
     @property
+    def my_time_cost(self) -> Decimal:
+        """Cost per jar of the seller's own hours, unrounded."""
+        return _sum(line.cost for line in self.lines if line.is_own_time)
+
+    @property
     def cost_for_the_books(self) -> Decimal:
         """What the jar stands at in the stock: ingredients and packaging only.
 
