@@ -8,13 +8,13 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from inventory.words import say
 from production.models import Plan
 from production.planning.season import SeasonPlan, plan_season
 from production.planning.season_problem import SeasonError
 from production.selectors.season_answer import answer_season
 from production.selectors.season_inputs import SeasonBook, read_season
 from production.selectors.year_books import cap_of_place, gross_sales
-from inventory.words import say
 
 __all__ = ["begin", "find", "search", "stop"]
 

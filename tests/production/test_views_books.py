@@ -134,7 +134,12 @@ def test_a_batch_without_good_jars_says_so(jam, owner_client):
 
 def test_figures_can_be_tried_without_scripts(jam, owner_client):
     pair = {"product": jam.product.code, "outlet": jam.outlet.pk}
-    tried = {"price": "9.00", "fruit_price": "4.5359237", "labour_rate": "0", "jars": "8"}
+    tried = {
+        "price": "9.00",
+        "fruit_price": "4.5359237",
+        "labour_rate": "0",
+        "jars": "8",
+    }
     started = f"{jam.product.code}-{jam.outlet.pk}"
     answer = page(
         owner_client, "books-what-if", **pair, **tried, started=started

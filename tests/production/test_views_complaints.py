@@ -166,7 +166,9 @@ class TestStopSale:
     def test_the_owner_lifts(self, owner_client, batch):
         self.stop(owner_client, lot="FRUIT-1")
         found = StopSale.objects.get()
-        post(owner_client, "stopsale-lift", found.pk, words="a mistake", confirmed="yes")
+        post(
+            owner_client, "stopsale-lift", found.pk, words="a mistake", confirmed="yes"
+        )
         found.refresh_from_db()
         assert found.lift_reason == "a mistake"
         assert page(owner_client, "stopsale-list").status_code == 200
@@ -221,9 +223,7 @@ class TestRecall:
         post(owner_client, "recall-take-in", recall.pk, **back)
         post(owner_client, "recall-authority", recall.pk)
         post(owner_client, "recall-authority", recall.pk, authority_class="II")
-        post(
-            owner_client, "recall-close", recall.pk, words="all back", confirmed="yes"
-        )
+        post(owner_client, "recall-close", recall.pk, words="all back", confirmed="yes")
         recall.refresh_from_db()
         assert (recall.authority_class, recall.closing_note) == ("II", "all back")
         assert recall.checks.get().jars_destroyed == 6

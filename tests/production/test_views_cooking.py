@@ -135,6 +135,7 @@ def test_weighed_jars_get_a_verdict(owner_client, owner):
     typed = {"jars": jars, "tares": "186.2 186.6"}
     shown = post(owner_client, "jar-weights", batch.pk, output.pk, **typed)
     assert "would pass the single-jar test" in shown.content.decode()
+    assert " ÷ 6 = " in shown.content.decode(), "the average error says why"
     assert "keep the three rules" in shown.content.decode()
 
 
