@@ -13,7 +13,16 @@ __all__ = ["Fit", "best_fits", "fit", "fold"]
 
 # Letters that are no base letter with a mark, so that taking marks off leaves them.
 PLAIN = str.maketrans(
-    {"ø": "o", "ł": "l", "đ": "d", "ð": "d", "\u0131": "i", "þ": "th", "æ": "ae", "œ": "oe"}
+    {
+        "ø": "o",
+        "ł": "l",
+        "đ": "d",
+        "ð": "d",
+        "\u0131": "i",
+        "þ": "th",
+        "æ": "ae",
+        "œ": "oe",
+    }
 )
 
 

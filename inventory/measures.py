@@ -314,5 +314,6 @@ def _with_unit(
 
 def _rounded(value: Decimal | Fraction, places: int) -> Decimal:
     exact = Fraction(value)
-    scaled = Decimal((exact * 10**places).numerator) / (exact * 10**places).denominator
+    shifted = exact * 10**places
+    scaled: Decimal = Decimal(shifted.numerator) / Decimal(shifted.denominator)
     return scaled.quantize(Decimal(1), ROUND_HALF_UP).scaleb(-places)

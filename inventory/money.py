@@ -112,7 +112,9 @@ def format_money(
     """
     rounded = round_money(value, currency=currency)
     try:
-        return str(format_currency(rounded, currency, locale=local(locale.replace("-", "_"))))
+        return str(
+            format_currency(rounded, currency, locale=local(locale.replace("-", "_")))
+        )
     except (UnknownLocaleError, ValueError) as error:
         raise MoneyError(
             say('"{locale}" is not a locale; use one such as en_US', locale=locale)

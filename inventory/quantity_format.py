@@ -165,7 +165,9 @@ def _rounded(value: Decimal, step: str) -> Decimal:
 
 
 def _number(value: Decimal, step: str, locale: str) -> str:
-    return format_decimal(_rounded(value, step), format="#,##0.##", locale=local(locale))
+    return format_decimal(
+        _rounded(value, step), format="#,##0.##", locale=local(locale)
+    )
 
 
 def _decimal(value: Fraction) -> Decimal:

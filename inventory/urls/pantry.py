@@ -24,9 +24,7 @@ urlpatterns: list[URLPattern] = [
         pantry.movement_correct,
         name="movement-correct",
     ),
-    path(
-        "pantry/movements/<int:pk>/undo/", pantry.movement_undo, name="movement-undo"
-    ),
+    path("pantry/movements/<int:pk>/undo/", pantry.movement_undo, name="movement-undo"),
     path("pantry/materials/", materials.MaterialList.as_view(), name="material-list"),
     path("pantry/materials/add/", materials.material_edit, name="material-add"),
     path(

@@ -272,9 +272,7 @@ def _with_lot(
 ) -> HttpResponse:
     """One form about one lot: fetch, bind, act, say so."""
     lot = _lot(code)
-    form = form_class(
-        request.POST or None, lot=lot, shows_worth=is_owner(request.user)
-    )
+    form = form_class(request.POST or None, lot=lot, shows_worth=is_owner(request.user))
     if part := checked(request, form):
         return part
     if request.method == "POST" and form.is_valid():

@@ -86,7 +86,10 @@ class ReadWorkbook:
 
 
 def read_workbook(
-    source: Path | BinaryIO, *, name: str, tell: Callable[[str, int], None] | None = None
+    source: Path | BinaryIO,
+    *,
+    name: str,
+    tell: Callable[[str, int], None] | None = None,
 ) -> ReadWorkbook:
     """Read a workbook.
 

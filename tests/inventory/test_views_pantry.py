@@ -256,7 +256,9 @@ def test_counting_sets_the_book_right(owner_client, typed, left):
 def test_a_row_is_put_right_by_a_new_one(owner_client):
     lot = make_lot(quantity=1000)
     row = lot.movements.get()
-    response = post(owner_client, "movement-correct", row.pk, figure="900 g", note="typo")
+    response = post(
+        owner_client, "movement-correct", row.pk, figure="900 g", note="typo"
+    )
     assert response.status_code == 302
     assert ledger.balance(lot) == 900
     assert "corrects" in page(owner_client, "lot-detail", lot.code)
