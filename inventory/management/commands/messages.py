@@ -7,6 +7,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 from django.conf import settings
 from django.core.management.base import BaseCommand
+from django.utils import translation
 from django.utils.translation import to_locale
 from django.utils.translation.template import templatize
 
@@ -50,10 +51,11 @@ def gather(root: Path) -> dict[Words, list[str]]:
         Words in the order of the files, with paths below the root.
     """
     found: dict[Words, list[str]] = {}
-    for path, words in _everything(root):
-        places = found.setdefault(words, [])
-        if path not in places:
-            places.append(path)
+    with translation.override(None):
+        for path, words in _everything(root):
+            places = found.setdefault(words, [])
+            if path not in places:
+                places.append(path)
     return found
 
 
