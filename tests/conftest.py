@@ -1,6 +1,8 @@
 import hypothesis
 import pytest
+from django.conf import settings
 from django.test import Client
+from django.utils import translation
 
 from tests import factories, guards
 
@@ -14,6 +16,12 @@ def _flush_past_the_guards():
     with pytest.MonkeyPatch.context() as patch:
         guards.let_flushing_pass(patch)
         yield
+
+
+@pytest.fixture(autouse=True)
+def _in_english():
+    """Each test begins in English, whatever language the one before ended in."""
+    translation.activate(settings.LANGUAGE_CODE)
 
 
 @pytest.fixture
