@@ -13,9 +13,9 @@ _number = count(0)
 
 
 def new_code(on=TODAY):
-    """A code no other batch of the test run has."""
+    """A code no other batch of the test run has; the day itself is left to the tests."""
     number = next(_number)
-    day = on - datetime.timedelta(days=number // len(BATCH_LETTERS))
+    day = on - datetime.timedelta(days=1 + number // len(BATCH_LETTERS))
     return make_code(day, BATCH_LETTERS[number % len(BATCH_LETTERS)])
 
 

@@ -60,15 +60,17 @@ class Chooser {
   }
 
   async ask(text) {
+    clearTimeout(this.timer);
     this.waiting?.abort();
-    this.waiting = new AbortController();
+    const asked = new AbortController();
+    this.waiting = asked;
     const address = new URL(this.address, location.href);
     address.searchParams.set("find", text);
     try {
-      const answer = await fetch(address, { signal: this.waiting.signal });
+      const answer = await fetch(address, { signal: asked.signal });
       if (answer.ok && !answer.redirected) this.show(await answer.json());
     } catch {
-      this.close(); // without the book the field is still a text field
+      if (!asked.signal.aborted) this.close(); // without the book the field is still a text field
     }
   }
 
